@@ -1,0 +1,1 @@
+"""Tickover: a chat-style assistant for a motorcycle that will not start."""

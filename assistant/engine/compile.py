@@ -1,0 +1,75 @@
+"""Rules to one experta engine class, once for a rulebook."""
+
+from __future__ import annotations
+
+from typing import Any, Callable
+
+from assistant.engine.normal import Literal, branches
+from assistant.engine.shim import AS, NOT, Fact, KnowledgeEngine, P, Rule
+from assistant.rulebook.book import Rulebook
+from assistant.rulebook.strata import strata
+
+
+class Told(Fact):
+    """A fact of the conversation. All fields are strings: experta takes 1, True and 1.0 for one value."""
+
+
+def engine_for(book: Rulebook) -> "RuleEngine":
+    """Compile a rulebook. The engine is built once and reset for every run; nothing depends on firing order."""
+    level = strata(book)
+    namespace: dict[str, Any] = {}
+    for rule_id in sorted(book.conditions):
+        if rule_id not in book.rules:
+            continue
+        for index, literals in enumerate(branches(book.conditions[rule_id])):
+            namespace[f"r_{rule_id.replace('-', '_')}_{index}"] = _rule(book, rule_id, literals, -level[rule_id])
+    return type("CompiledRules", (RuleEngine,), namespace)()
+
+
+class RuleEngine(KnowledgeEngine):
+    """Collects every match; `matches` maps a rule to the sets of facts that satisfied one of its alternatives."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.matches: dict[str, list[tuple[Told, ...]]] = {}
+        self.made: dict[tuple[str, str], list[tuple[str, tuple[Told, ...]]]] = {}
+
+
+def _rule(book: Rulebook, rule_id: str, literals: tuple[Literal, ...], salience: int) -> Rule:
+    patterns = []
+    names = []
+    present = [literal for literal in literals if not literal.absent]
+    for index, literal in enumerate(present):
+        name = f"fact_{index}"
+        names.append(name)
+        patterns.append(getattr(AS, name) << Told(**_fields(literal)))
+    patterns += [NOT(Told(**_fields(literal))) for literal in literals if literal.absent]
+    # What somebody said of a topic beats what a rule would conclude about it.
+    patterns += [NOT(Told(topic=topic, how="said", denied="no")) for topic in sorted(book.rules[rule_id].then)
+                 if not book.many(topic)]
+    return Rule(*patterns, salience=salience)(_action(rule_id, dict(book.rules[rule_id].then)))
+
+
+def _action(rule_id: str, then: dict[str, Any]) -> Callable[..., None]:
+    def fire(self: RuleEngine, **found: Told) -> None:
+        facts = tuple(fact for name, fact in sorted(found.items()) if name.startswith("fact_"))
+        self.matches.setdefault(rule_id, []).append(facts)
+        for topic, value in then.items():
+            self.made.setdefault((topic, str(value)), []).append((rule_id, facts))
+            self.declare(Told(topic=topic, value=str(value), denied="no", number="", how="rule"))
+
+    return fire
+
+
+def _fields(literal: Literal) -> dict[str, Any]:
+    fields: dict[str, Any] = {"topic": literal.topic, "denied": "yes" if literal.denied else "no"}
+    if literal.values is not None:
+        fields["value"] = literal.values[0] if len(literal.values) == 1 else P(_member(frozenset(literal.values)))
+    if literal.within is not None:
+        within = literal.within
+        fields["number"] = P(lambda text, within=within: text != "" and within.holds(float(text)))
+    return fields
+
+
+def _member(values: frozenset[str]) -> Callable[[str], bool]:
+    return lambda value: value in values

@@ -1,0 +1,71 @@
+"""Short answers to the question just asked: yes, nope, the second, dunno, or the words of a choice."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from assistant.language.text import Token, stem
+
+_ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5,
+             "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "a": 1, "b": 2, "c": 3, "d": 4, "e": 5, "f": 6, "last": -1, "latter": -1,
+             "former": 1}
+_LEAD = {"the", "number", "option", "no", "answer", "choice", "its", "it", "is", "i", "think", "say", "would", "probably", "one", "please", "that"}
+
+
+@dataclass(frozen=True)
+class Pending:
+    """What was last asked. `choices` are the ids of the values or outcomes in the order they were shown, `plain` their words."""
+
+    kind: str  # question | check | doubt | repair | proof
+    id: str
+    choices: tuple[str, ...] = ()
+    plain: tuple[str, ...] = ()
+
+
+def pick(pending: Pending, tokens: list[Token], intents: set[str]) -> tuple[str, float] | None:
+    """The choice that a short answer names, with its sureness; None when it names none or more than one."""
+    words = [t.text for t in tokens if t.kind in ("word", "number")]
+    if not words or len(words) > 12:
+        return None
+    choices = pending.choices
+    by_place = _place(words, len(choices))
+    if by_place is not None:
+        return choices[by_place], 0.97
+    exact = [c for c in choices if c.replace("-", " ") == " ".join(words) or c == "-".join(words)]
+    if exact:
+        return exact[0], 0.98
+    if len(words) <= 4 and "yes" in intents and "yes" in choices:
+        return "yes", 0.97
+    if len(words) <= 4 and "no" in intents:
+        for word in ("no", "none"):
+            if word in choices:
+                return word, 0.95
+    return _by_words(pending, words)
+
+
+def _place(words: list[str], count: int) -> int | None:
+    rest = [w for w in words if w not in _LEAD] or [w for w in words if w in _ORDINALS]
+    if len(rest) != 1:
+        return None
+    word = rest[0]
+    number = int(word) if word.isdigit() and len(word) < 3 else _ORDINALS.get(word)
+    if number is None:
+        return None
+    if number == -1:
+        return count - 1 if count else None
+    return number - 1 if 1 <= number <= count else None
+
+
+def _by_words(pending: Pending, words: list[str]) -> tuple[str, float] | None:
+    """The choice whose plain words share the most stems with the answer, if one stands out."""
+    said = {stem(w) for w in words if len(w) > 2}
+    if not said:
+        return None
+    scores = []
+    for choice, plain in zip(pending.choices, pending.plain or pending.choices):
+        own = {stem(w.strip(".,;()")) for w in (choice.replace("-", " ") + " " + plain).lower().split() if len(w) > 2}
+        scores.append((len(said & own) / len(said), choice))
+    scores.sort(reverse=True)
+    if scores and scores[0][0] >= 0.5 and (len(scores) < 2 or scores[0][0] - scores[1][0] >= 0.2):
+        return scores[0][1], 0.8
+    return None

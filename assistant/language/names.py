@@ -1,0 +1,65 @@
+"""Names of faults, checks, tools, access states and trade words, as people say them, to ids."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from assistant.language.text import stem
+from assistant.rulebook.book import Rulebook
+
+_FILLER = {"the", "a", "an", "my", "your", "to", "of", "it", "is", "be", "do", "with", "for", "in", "on", "at", "and", "or", "this", "that",
+           "bad", "check", "test"}
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """One way to name an entry."""
+
+    kind: str
+    id: str
+    stems: frozenset[str]
+    size: int
+
+
+class Names:
+    """Looks entries up by what people call them: exact words first, then the largest overlap of stems."""
+
+    def __init__(self, book: Rulebook) -> None:
+        self._names: list[Name] = []
+        for kind in ("faults", "checks", "tools", "access", "glossary", "facts"):
+            for entry in book.kind(kind).values():
+                texts = [entry.id.replace("-", " "), *getattr(entry, "called", [])]
+                if kind != "glossary":
+                    texts.append(getattr(entry, "plain", ""))
+                for text in texts:
+                    stems = frozenset(self._stems(text))
+                    if stems:
+                        self._names.append(Name(kind, entry.id, stems, len(stems)))
+
+    @staticmethod
+    @lru_cache(maxsize=4096)
+    def _stems(text: str) -> tuple[str, ...]:
+        words = [w.strip(".,;:!?'\"()") for w in text.lower().replace("-", " ").split()]
+        kept = [w for w in words if w and w not in _FILLER] or [w for w in words if w]
+        return tuple(stem(w) for w in kept)
+
+    def find(self, words: str, kinds: tuple[str, ...]) -> tuple[str, str] | None:
+        """(kind, id) of the entry that the words name best, or None. Earlier kinds win a tie."""
+        said = set(self._stems(words))
+        if not said:
+            return None
+        best: tuple[float, int, str, str] | None = None
+        for name in self._names:
+            if name.kind not in kinds:
+                continue
+            shared = len(name.stems & said)
+            if not shared:
+                continue
+            score = shared / name.size * 0.65 + shared / len(said) * 0.35
+            if score < 0.6:
+                continue
+            key = (score, -kinds.index(name.kind), name.id, name.kind)
+            if best is None or (key[0], key[1]) > (best[0], best[1]) or (key[:2] == best[:2] and name.id < best[2]):
+                best = key
+        return (best[3], best[2]) if best else None

@@ -1,0 +1,103 @@
+"""The small pattern language of the phrase files.
+
+`(a|b c)` one of these, `[x]` may be there, `...` up to five other words, `<name>` a word class, `#` a number.
+A pattern becomes a sequence of elements; an element is a group of alternatives (word sequences), or a gap.
+No regular expressions: a phrase cannot run away.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Mapping, Sequence
+
+MAX_ALTERNATIVES = 4000
+NUMBER = "#"
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """One place in a pattern. `group` indexes the lexicon's groups; a gap has group -1."""
+
+    group: int
+    optional: bool = False
+
+
+class PatternError(ValueError):
+    """A pattern that does not read; its text says why in plain words."""
+
+
+Alternatives = frozenset[tuple[str, ...]]
+
+
+def parse(pattern: str, words: Mapping[str, Sequence[str]]) -> list[tuple[Alternatives | None, bool]]:
+    """A pattern as (alternatives or None for a gap, optional) in order. Raises PatternError."""
+    items, rest = _sequence(_lex(pattern), words, None)
+    if rest:
+        raise PatternError(f"'{rest[0]}' stands where it closes nothing")
+    if not any(alternatives is not None and not optional for alternatives, optional in items):
+        raise PatternError("nothing in it must be there")
+    return items
+
+
+def _lex(pattern: str) -> list[str]:
+    spaced = pattern.replace("...", " … ")
+    for char in "()[]|":
+        spaced = spaced.replace(char, f" {char} ")
+    return spaced.lower().replace("…", "...").split()
+
+
+def _sequence(tokens: list[str], words: Mapping[str, Sequence[str]], close: str | None):
+    items: list[tuple[Alternatives | None, bool]] = []
+    while tokens and tokens[0] not in (")", "]", "|"):
+        token = tokens[0]
+        if token == "(":
+            alternatives, tokens = _choice(tokens[1:], words, ")")
+            items.append((alternatives, False))
+        elif token == "[":
+            alternatives, tokens = _choice(tokens[1:], words, "]")
+            items.append((alternatives, True))
+        elif token == "...":
+            items.append((None, True))
+            tokens = tokens[1:]
+        elif token.startswith("<") and token.endswith(">"):
+            name = token[1:-1]
+            if name not in words:
+                raise PatternError(f"there is no word class '{name}'")
+            items.append((frozenset(tuple(member.lower().split()) for member in words[name] if member.split()), False))
+            tokens = tokens[1:]
+        else:
+            items.append((frozenset({(token.strip("'\""),)}), False))
+            tokens = tokens[1:]
+    if close is None and tokens and tokens[0] in ("|",):
+        raise PatternError("'|' stands outside brackets")
+    return items, tokens
+
+
+def _choice(tokens: list[str], words: Mapping[str, Sequence[str]], close: str) -> tuple[Alternatives, list[str]]:
+    options: set[tuple[str, ...]] = set()
+    while True:
+        items, tokens = _sequence(tokens, words, close)
+        options |= _flatten(items)
+        if not tokens:
+            raise PatternError(f"a '{'(' if close == ')' else '['}' is never closed")
+        mark, tokens = tokens[0], tokens[1:]
+        if mark == close:
+            options.discard(())
+            if not options:
+                raise PatternError("brackets with nothing in them")
+            return frozenset(options), tokens
+        if mark != "|":
+            raise PatternError(f"'{mark}' does not close the bracket that is open")
+
+
+def _flatten(items: list[tuple[Alternatives | None, bool]]) -> set[tuple[str, ...]]:
+    """An inner sequence as plain word sequences. A gap inside brackets is not kept: it would have no end."""
+    result: set[tuple[str, ...]] = {()}
+    for alternatives, optional in items:
+        if alternatives is None:
+            continue
+        choices = set(alternatives) | ({()} if optional else set())
+        result = {left + right for left in result for right in choices}
+        if len(result) > MAX_ALTERNATIVES:
+            raise PatternError(f"it stands for more than {MAX_ALTERNATIVES} phrases")
+    return result

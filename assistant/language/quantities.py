@@ -1,0 +1,132 @@
+"""Numbers with their units as people type them, and numbers that are prices, times, distances or years instead."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from assistant.records import Span
+
+# spelling -> (canonical unit, factor). Factors: NIST SP 811 conversions, exact by definition where they are exact.
+_UNITS: dict[str, tuple[str, float]] = {}
+
+
+def _unit(canonical: str, factor: float, *spellings: str) -> None:
+    for spelling in spellings:
+        _UNITS[spelling] = (canonical, factor)
+
+
+_unit("V", 1, "v", "volt", "volts", "vdc", "vac", "v dc", "v ac")
+_unit("V", 0.001, "mv", "millivolt", "millivolts")
+_unit("kV", 1, "kv", "kilovolt", "kilovolts")
+_unit("ohm", 1, "ohm", "ohms", "Ω", "ω", "r")
+_unit("ohm", 1000, "kohm", "kohms", "k ohm", "k ohms", "kilohm", "kilohms", "kilo ohm", "kilo ohms", "kω", "k-ohm", "k-ohms", "k")
+_unit("ohm", 1e6, "mohm", "megohm", "megohms", "mega ohm", "megaohm")
+_unit("A", 1, "a", "amp", "amps", "ampere", "amperes")
+_unit("mA", 1, "ma", "milliamp", "milliamps", "milli amps", "milli amp")
+_unit("psi", 1, "psi", "lbs", "lb", "pounds", "psig", "p.s.i", "lbs/in2", "pound")
+_unit("bar", 1, "bar", "bars")
+_unit("kPa", 1, "kpa", "kilopascal")
+_unit("kg/cm2", 1, "kg/cm2", "kg/cm²", "kg/cm^2", "kgf/cm2", "kg per cm2", "kilos", "kgs/cm2", "kg/sq cm", "kg", "at")
+_unit("mm", 1, "mm", "millimetre", "millimetres", "millimeter", "millimeters", "mil")
+_unit("mm", 25.4, "in", "inch", "inches", '"')
+_unit("mm", 0.0254, "thou", "thousandths")
+_unit("C", 1, "c", "°c", "degc", "deg c", "degrees c", "celsius", "degrees celsius", "°", "degrees", "deg")
+_unit("F", 1, "f", "°f", "degf", "deg f", "degrees f", "fahrenheit", "degrees fahrenheit")
+_unit("cc", 1, "cc", "ccm", "cm3", "cubes", "cubic centimetres")
+_unit("ml", 1, "ml", "millilitre", "millilitres", "milliliters")
+_unit("%", 1, "%", "percent", "per cent", "pct")
+_unit("rpm", 1, "rpm", "revs", "r/min")
+_unit("Hz", 1, "hz", "hertz")
+_unit("Ah", 1, "ah", "amp hour", "amp hours", "amp-hour", "amp-hours")
+_unit("m", 1, "masl", "metres above", "meters above")
+# Not readings: distances, money, times, volumes bought, speeds.
+_OTHER = ("km", "kms", "kilometres", "kilometers", "kilometre", "kilometer", "k's", "ks", "klicks", "clicks", "mile", "miles", "mi", "mph", "kmh",
+          "km/h", "kph", "mins", "min", "minute", "minutes", "hr", "hrs", "hour", "hours", "h", "s", "sec", "secs", "second", "seconds", "day",
+          "days", "week", "weeks", "month", "months", "year", "years", "yr", "yrs", "times", "time", "x", "gallon", "gallons", "gal",
+          "litre", "litres", "liter", "liters", "l", "ltr", "ounce", "ounces", "oz", "ft", "feet", "foot", "am", "pm", "o'clock", "quid",
+          "bucks", "dollars", "pounds sterling", "euros", "euro", "rupees", "rs", "grand", "pesos", "bob", "th", "st", "nd", "rd", "hp", "bhp",
+          "kicks", "goes", "attempts", "tries", "jet", "jets", "t", "stroke", "cylinder", "cylinders", "valve", "speed", "wheels", "wire",
+          "pin", "plugs", "owners", "or", "old", "w", "watt", "watts", "twist", "kilo", "of us", "people", "bikes", "ways")
+_ALL = sorted([*_UNITS, *_OTHER], key=len, reverse=True)
+_SPELL = "|".join(re.escape(u) for u in _ALL)
+_NUMBER = r"(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+(?:[.,]\d+)?|\.\d+)"
+_QUANTITY = re.compile(
+    rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s?)?(?P<number>{_NUMBER})(?:\s?(?:-|–|to|\bor\b)\s?(?P<high>{_NUMBER}))?"
+    rf"(?P<ish>ish|-ish)?(?:\s?-?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
+_V_FIRST = re.compile(r"(?<![\w.])(\d{1,2})[vV](\d)(?!\w)")  # 12v4
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """One number: its value as typed, canonical unit and the value in it; `kind` is measure | year | money | other | bare."""
+
+    number: float
+    unit: str | None
+    factor: float
+    span: Span
+    kind: str
+    high: float | None = None  # the far end of a range or a drop
+
+    @property
+    def value(self) -> float:
+        """In the canonical unit."""
+        return self.number * self.factor
+
+
+def quantities(message: str) -> list[Quantity]:
+    """All numbers of a message in order, each with what kind of number it is."""
+    message = _V_FIRST.sub(lambda m: f"{m.group(1)}.{m.group(2)}V"[: len(m.group())].ljust(len(m.group())), message)
+    result = []
+    for match in _QUANTITY.finditer(message):
+        number = _float(match.group("number"))
+        if number is None:
+            continue
+        high = _float(match.group("high")) if match.group("high") else None
+        if match.group("sign"):
+            number = -number
+        unit_text = (match.group("unit") or "").lower()
+        span = Span(match.start(), match.end())
+        if match.group("money"):
+            kind, unit, factor = "money", None, 1.0
+        elif match.group("year"):
+            number, kind, unit, factor = number + (1900 if number > 30 else 2000), "year", None, 1.0
+        elif unit_text in _UNITS:
+            unit, factor = _UNITS[unit_text]
+            kind = "measure"
+        elif unit_text:
+            kind, unit, factor = "other", None, 1.0
+        else:
+            kind, unit, factor = "bare", None, 1.0
+        result.append(Quantity(number, unit, factor, span, kind, high))
+    return result
+
+
+def _float(text: str | None) -> float | None:
+    if not text:
+        return None
+    if re.fullmatch(r"\d{1,3}(?:,\d{3})+", text):
+        text = text.replace(",", "")
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        return None
+
+
+_FAMILY = {"psi": ("pressure", 1.0), "bar": ("pressure", 14.503774), "kPa": ("pressure", 0.14503774),
+           "kg/cm2": ("pressure", 14.223343), "A": ("current", 1.0), "mA": ("current", 0.001), "ohm": ("ohm", 1.0), "kohm": ("ohm", 1000.0),
+           "V": ("volt", 1.0), "mV": ("volt", 0.001), "kV": ("volt", 1000.0)}
+
+
+def convert(value: float, unit: str | None, wanted: str) -> float | None:
+    """A value from one unit to another of its family; None when they do not measure the same thing.
+
+    Pressure factors: 1 bar = 14.503774 psi, 1 kgf/cm2 = 14.223343 psi (exact by definition of the units, NIST SP 811).
+    """
+    if unit is None or unit == wanted:
+        return value
+    if {unit, wanted} == {"C", "F"}:
+        return value * 9 / 5 + 32 if wanted == "F" else (value - 32) * 5 / 9
+    if unit in _FAMILY and wanted in _FAMILY and _FAMILY[unit][0] == _FAMILY[wanted][0]:
+        return value * _FAMILY[unit][1] / _FAMILY[wanted][1]
+    return None

@@ -1,0 +1,79 @@
+"""What is said to the assistant itself: why, skip, I have no meter. A story's own words are not mistaken for it."""
+
+from __future__ import annotations
+
+from assistant.language.clauses import Sentence
+from assistant.language.lexicon import Lexicon
+from assistant.language.match import Match, find
+from assistant.language.names import Names
+from assistant.records import Intent, Span
+
+_TALK = frozenset({"talk"})
+_LONG = 30  # words: a longer message is a story, and only its lacks ("no meter here") are heard as talk
+# intents that carry a name: which kinds of entry it may be, best first
+_ARGUMENT: dict[str, tuple[str, ...]] = {
+    "why": ("faults", "checks"), "why-not": ("faults", "checks"), "what-if": (), "what-is": ("glossary", "checks", "faults", "tools", "facts"),
+    "how-to": ("glossary", "checks", "tools"), "no-tool": ("tools",), "have-tool": ("tools",), "want": ("checks", "faults"),
+    "already-did": ("checks", "faults"), "cannot-do": ("access", "checks"), "repaired": ("faults",),
+}
+_NEEDS_NAME = ("no-tool", "have-tool", "what-if")
+_IN_STORIES = ("no-tool",)
+
+
+def intents(lexicon: Lexicon, names: Names, message: str, sentences: list[Sentence], words: int, waiting: bool) -> list[Intent]:
+    """All intents of a message, in order. `waiting` says that a question is open, so a bare yes or no is an answer."""
+    result: list[tuple[int, Intent]] = []
+    for sentence in sentences:
+        count = sum(t.kind in ("word", "number") for t in sentence.tokens)
+        found = find(lexicon, sentence.tokens, _TALK)
+        best: dict[str, Match] = {}
+        for match in found:
+            kind = match.pattern.topic
+            if words > _LONG and kind not in _IN_STORIES:
+                continue
+            old = best.get(kind)
+            if old is None or match.weight > old.weight:
+                best[kind] = match
+        for kind, match in sorted(best.items(), key=lambda item: (item[1].first, item[0])):
+            made = _accept(lexicon, names, message, sentence, kind, match, count)
+            if made is not None:
+                result.append((len(match.used), made))
+    return _settle(result)
+
+
+def _accept(lexicon: Lexicon, names: Names, message: str, sentence: Sentence, kind: str, match: Match, count: int) -> Intent | None:
+    tokens = sentence.tokens
+    span = Span(tokens[match.first].start, tokens[match.last - 1].end)
+    if kind in _ARGUMENT:
+        lead = sum(t.kind == "word" and t.text not in lexicon.small for t in tokens[: match.first])
+        if lead > 2 and kind not in _IN_STORIES and kind != "cannot-do":
+            return None
+        after = message[span.end: tokens[-1].end].strip(" ,:?")
+        before = message[tokens[0].start: span.start].strip(" ,:")
+        about = None
+        if kind == "what-if":
+            about = after or None
+        else:
+            for text in (after, before):
+                found = names.find(text, _ARGUMENT[kind]) if text else None
+                if found:
+                    about = found[1]
+                    break
+        rest = count - len(match.used)
+        if about is None and (kind in _NEEDS_NAME or rest > 4):
+            return None
+        return Intent(kind, about, Span(span.start, tokens[-1].end), message[span.start: tokens[-1].end])
+    small = sum(t.text in lexicon.small for i, t in enumerate(tokens) if i not in match.used)
+    if (len(match.used) + 0.5 * small) / max(count, 1) < 0.55:
+        return None
+    return Intent(kind, None, span, message[span.start: span.end])
+
+
+def _settle(found: list[tuple[int, Intent]]) -> list[Intent]:
+    """Of intents on the same words the one that used more of them stands; then the longer, then a named one."""
+    result: list[Intent] = []
+    for _, intent in sorted(found, key=lambda f: (-f[0], -(f[1].span.end - f[1].span.start), f[1].about is None, f[1].kind)):
+        clash = [o for o in result if o.span.start < intent.span.end and intent.span.start < o.span.end]
+        if not clash or {intent.kind, *[c.kind for c in clash]} <= {"yes", "cured", "done"}:
+            result.append(intent)
+    return sorted(result, key=lambda i: (i.span.start, i.kind))

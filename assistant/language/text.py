@@ -1,0 +1,72 @@
+"""Messages to tokens: lower case, contractions unfolded, numbers kept whole, every token with its place in the message."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Mapping
+
+_TOKEN = re.compile(
+    r"""(?P<number>(?<![\w.])[-+]?(?:\d{1,3}(?:,\d{3})+(?![\d.,]*\d)|\d+(?:[.,]\d+)?|\.\d+)(?![\d]))
+      | (?P<word>[^\W\d_]+(?:['’`´][^\W\d_]+)*)
+      | (?P<hard>[.!?;\n…]+)
+      | (?P<soft>[,:()\[\]"“”–—/]|-(?=\s|-)|\s-\s?)
+      | (?P<other>\S)""",
+    re.VERBOSE,
+)
+_APOSTROPHES = str.maketrans({"’": "'", "`": "'", "´": "'", "‘": "'"})
+_INVISIBLE = re.compile(r"[\u200b-\u200f\u202a-\u202e\u2060-\u2064\ufeff\ufe0f]")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word, number or mark. `text` is lower case; `kind` is word | number | hard | soft | other."""
+
+    text: str
+    kind: str
+    start: int
+    end: int
+
+
+@lru_cache(maxsize=8)
+def _stemmer(language: str):
+    import snowballstemmer  # late: only a message needs it
+
+    return snowballstemmer.stemmer(language)
+
+
+@lru_cache(maxsize=100_000)
+def stem(word: str, language: str = "english") -> str:
+    """The stem of a word (Snowball). Words of up to three letters are left as they are."""
+    return word if len(word) <= 3 else _stemmer(language).stemWord(word)
+
+
+def tokenize(message: str, contractions: Mapping[str, str]) -> list[Token]:
+    """Split a message into tokens. A contraction yields several tokens that share its place."""
+    result: list[Token] = []
+    for match in _TOKEN.finditer(message):
+        kind = match.lastgroup or "other"
+        raw, start, end = match.group().strip(), match.start(), match.end()
+        if not raw and kind != "hard":
+            continue
+        if kind == "word":
+            text = raw.translate(_APOSTROPHES).lower()
+            whole = contractions.get(text) or contractions.get(text.replace("'", ""))
+            if whole is None and text.endswith("n't"):
+                whole = text[:-3] + " not"
+            if whole is None and "'" in text:
+                whole = text.split("'")[0] if text.endswith("'s") else text.replace("'", "")
+            for word in (whole or text).split():
+                result.append(Token(word, "word", start, end))
+        elif kind == "hard":
+            result.append(Token("?" if "?" in raw else ".", "hard", start, end))
+        else:
+            result.append(Token(raw.lower(), kind, start, end))
+    return result
+
+
+def clean(message: str) -> str:
+    """The message with invisible and control characters turned to spaces, place for place."""
+    message = _INVISIBLE.sub(" ", message)
+    return "".join(c if c >= " " or c == "\n" else " " for c in message)

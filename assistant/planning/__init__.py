@@ -1,0 +1,1 @@
+"""Which step next: costs, what a step is expected to save, and the choice."""

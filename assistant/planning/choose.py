@@ -1,0 +1,393 @@
+"""The next step: the one with the least expected minutes from here, with how it would go on.
+
+One step is looked ahead for every action (value of information with the repair order as leaf value), a second one
+for a shortlist: the best few, and the best that opens each further access state, so that a bundle of cheap checks
+behind one panel gets a hearing. See DEVELOPERS.md, "How the next step is chosen".
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Iterable
+
+from assistant.planning.costs import Prices, check_minutes, repair_minutes, to_open, tool_minutes
+from assistant.planning.predict import Prediction, predictions
+from assistant.planning.safety import lifting
+from assistant.planning.scene import Scene
+from assistant.planning.value import Job, Repairs
+from assistant.records import Option, Plan
+from assistant.rulebook.book import Rulebook
+from assistant.rulebook.evaluate import holds, index
+
+_KEEP = 0.97  # share of belief whose faults the look-ahead distinguishes; the rest wait in the hand-over
+_SHORT = 4
+_SECOND = 8
+_FREED = 4
+_OVERLAP = 1.3  # checks tell partly the same: more of them are needed than their bits add up to
+_RARE = 0.04  # outcomes rarer than this are not followed a second step
+_ORDER = {"repair": 0, "check": 1, "question": 2, "workshop": 3}
+_TINY = 1e-9
+
+
+class Planner:
+    """A rulebook's predictions and prices, ready to plan any scene of it."""
+
+    def __init__(self, book: Rulebook) -> None:
+        self.book = book
+        self.prices = Prices.of(book)
+        self.predict = predictions(book)
+        self._gates = _gates(book)
+
+    def plan(self, scene: Scene) -> Plan:
+        """Choose. Same scene, same plan: ties go to the lower (kind, id)."""
+        return _Moment(self, scene).plan()
+
+    def gate(self, parts: Iterable[str], scene: Scene) -> str | None:
+        """The machine question to ask before a step that needs these parts, when one may well be lacking."""
+        told = {f.topic for f in scene.facts if not f.denied}
+        worst, topic = self.book.setting("gate-least", 0.12), None
+        for part in parts:
+            for fact, chance in self._gates.get(part, ()):
+                if fact not in told and fact not in scene.done and chance > worst and not self._certain(part, scene):
+                    worst, topic = chance, fact
+        return topic
+
+    def _certain(self, part: str, scene: Scene) -> bool:
+        told = index(scene.facts)
+        return any(r.kind == "applies" and part in r.has and holds(self.book.conditions[r.id], told)
+                   for r in self.book.rules.values())
+
+
+def _gates(book: Rulebook) -> dict[str, list[tuple[str, float]]]:
+    """part -> machine facts that may show it lacking, with the share of machines on which they do."""
+    result: dict[str, list[tuple[str, float]]] = {}
+    applies = [r for r in book.rules.values() if r.kind == "applies" and r.id in book.conditions]
+    for fact in book.facts.values():
+        total = sum(fact.shares.values())
+        chance: dict[str, float] = {}
+        for value, share in fact.shares.items():
+            from assistant.records import Known
+
+            told = index([Known(fact.id, value)])
+            lacks: set[str] = set()
+            for rule in applies:
+                if holds(book.conditions[rule.id], told):
+                    lacks |= set(rule.lacks)
+            for part in lacks:
+                chance[part] = chance.get(part, 0.0) + share / total
+        for part, share in chance.items():
+            result.setdefault(part, []).append((fact.id, share))
+    return result
+
+
+class _Moment:
+    """One planning: holds what is the same for all actions of this scene."""
+
+    def __init__(self, planner: Planner, scene: Scene) -> None:
+        self.planner, self.scene, self.book, self.prices = planner, scene, planner.book, planner.prices
+        self.belief: dict[str, float] = {}
+        covered = scene.ranking.unlisted
+        for standing in scene.ranking.standings:
+            if covered >= _KEEP or standing.probability <= 1e-5:
+                break
+            self.belief[standing.fault] = standing.probability
+            covered += standing.probability
+        self.rest = max(0.0, 1.0 - sum(self.belief.values()))
+        self._repairs: dict[frozenset[str], Repairs] = {}
+        self._strong: dict[tuple[str, str], float] = {}
+        for weight in scene.ranking.weights:
+            aspect = self.book.rules[weight.rule].aspect
+            if aspect and weight.counts:
+                self._strong[aspect, weight.fault] = 10 ** (weight.decibans / 10)
+        self.told = index(scene.facts)
+        self.held = {b.what: b for b in scene.blocks}
+        self.known = {f.topic for f in scene.facts if not f.denied} | set(scene.done)
+        for check in self.book.checks.values():
+            if check.same_as and not self.known.isdisjoint((check.id, *check.same_as)):
+                self.known |= {check.id, *check.same_as}
+        self.rate = self.book.setting("minutes-per-bit", 6)
+        self.rate = self.going_rate()
+
+    # -- belief ------------------------------------------------------------
+
+    def repairs(self, opened: frozenset[str]) -> Repairs:
+        """The repairs with these states open."""
+        if opened not in self._repairs:
+            jobs: list[Job] = []
+            nodes: dict[str, tuple[str | None, float]] = {}
+            for fault_id in self.belief:
+                fault = self.book.faults[fault_id]
+                if fault_id in self.held or fault_id in self.scene.tried:
+                    continue
+                minutes = repair_minutes(self.book, self.prices, fault, self.scene)
+                if minutes is None:
+                    continue
+                path = [s for s in self.book.path_to(fault.repair.access) if s not in opened]
+                for i, state in enumerate(path):
+                    access = self.book.access[state]
+                    nodes[state] = (path[i - 1] if i else None, access.open + access.close)
+                jobs.append((fault_id, minutes, fault.repair.cures / 100, path[-1] if path else None))
+            self._repairs[opened] = Repairs(jobs, nodes, self.prices.workshop, self.prices.workshop_known)
+        return self._repairs[opened]
+
+    def leaf(self, belief: dict[str, float], opened: frozenset[str]) -> float:
+        """Expected minutes from a belief on, at the going rate for finding the fault."""
+        return self.repairs(opened).minutes(belief, self.rate)
+
+    def going_rate(self) -> float:
+        """Minutes of checks per bit of doubt: the average over the cheapest steps that together would end the doubt.
+
+        Reckoned anew for every scene, since the cheap questions are used up first and doubt gets dearer.
+        """
+        bits, _ = self.repairs(self.scene.opened).finding(self.belief)
+        offers = []
+        for topic, prediction in self.planner.predict.items():
+            if topic in self.known:
+                continue
+            cost = self._cost(topic, self.scene.opened)
+            if cost is None:
+                continue
+            known = self._known(topic)
+            left = sum(chance * self.repairs(self.scene.opened).finding(after)[0]
+                       for _, chance, after, _ in self.after(self.belief, self.rest, prediction, self._strong))
+            gain = known * (bits - left)
+            if gain > 0.01:
+                offers.append((cost[0] / gain, gain, cost[0]))
+        offers.sort()
+        got, spent = 0.0, 0.0
+        for _, gain, minutes in offers:
+            got, spent = got + gain, spent + minutes
+            if got >= bits * _OVERLAP:
+                break
+        low, high = self.book.setting("minutes-per-bit-least", 2), self.book.setting("minutes-per-bit-most", 45)
+        return min(max(spent / got, low), high) if got > 0.05 else high
+
+    def after(self, belief: dict[str, float], rest: float, prediction: Prediction,
+              strong: dict[tuple[str, str], float]) -> list[tuple[str, float, dict[str, float], float]]:
+        """For each outcome: its chance, and the belief and rest after it."""
+        result = []
+        total = 0.0
+        for i, outcome in enumerate(prediction.outcomes):
+            given, usual = prediction.given[i], prediction.usual[i]
+            chance = rest * usual
+            for fault, mass in belief.items():
+                chance += mass * given.get(fault, usual)
+            total += chance
+            if chance <= 1e-4:
+                continue
+            ratio, aspect = prediction.ratio[i], prediction.aspect[i]
+            if not ratio:
+                result.append((outcome, chance, belief, rest))
+                continue
+            new = {}
+            for fault, mass in belief.items():
+                factor = ratio.get(fault, 1.0)
+                if aspect is not None and (aspect, fault) in strong:
+                    old = strong[aspect, fault]
+                    factor = factor / old if _further(factor, old) else 1.0
+                new[fault] = mass * factor
+            whole = sum(new.values()) + rest
+            result.append((outcome, chance, {f: m / whole for f, m in new.items()}, rest / whole))
+        return [(o, c / total, b, r) for o, c, b, r in result]
+
+    # -- actions -----------------------------------------------------------
+
+    def plan(self) -> Plan:
+        """Score, look further on the shortlist, choose."""
+        scene = self.scene
+        options = self._one_step(self.belief, self.rest, scene.opened, frozenset(), self._strong)
+        options.append(self._hand_over())
+        options.sort(key=_rank)
+        shortlist = self._shortlist(options)
+        deep = [self._two_step(o, options) if o.kind in ("check", "question") else o for o in shortlist]
+        rest = [o for o in options if o not in shortlist]
+        deep.sort(key=_rank)
+        best = self._opening(options) or self._admissible(deep + rest)
+        ordered = [best, *[o for o in sorted(deep + rest, key=_rank) if o.id != best.id or o.kind != best.kind]]
+        gated = None if best.kind == "question" and self.book.facts[best.id].opening else self._gated(best)
+        if gated is not None:
+            ordered.insert(0, gated)
+        base = self.leaf(self.belief, scene.opened)
+        ordered = [replace(o, saves=base - o.expected_minutes) for o in ordered]
+        return Plan(ordered[0], tuple(ordered[1:9]), scene.blocks, self._unblock(options))
+
+    def _opening(self, options: list[Option]) -> Option | None:
+        """A question that the files put before everything else, while it is open and worth asking at all."""
+        return next((o for o in options if o.kind == "question" and self.book.facts[o.id].opening), None)
+
+    def _admissible(self, options: list[Option]) -> Option:
+        """The first that may be offered: no question past the budget, none whose answers change nothing."""
+        limit = self.book.setting("questions-in-a-row", 3)
+        for option in options:
+            if option.kind == "question":
+                if self.scene.questions_in_a_row >= limit:
+                    continue
+                onward = {step for _, step in option.leads if step != option.id}
+                if option.leads and len(option.leads) > 1 and len(onward) < 2:
+                    continue
+            return option
+        return self._hand_over()
+
+    def _hand_over(self) -> Option:
+        return Option("workshop", "workshop", self.prices.workshop, self.prices.workshop)
+
+    def _one_step(self, belief: dict[str, float], rest: float, opened: frozenset[str], used: frozenset[str],
+                  strong: dict, only: Iterable[str] | None = None) -> list[Option]:
+        result = []
+        for topic, prediction in self.planner.predict.items():
+            if topic in self.known or topic in used or (only is not None and topic not in only):
+                continue
+            cost = self._cost(topic, opened)
+            if cost is None:
+                continue
+            minutes, opens = cost
+            now_open = opened | set(opens)
+            outcomes = []
+            known = self._known(topic)
+            expected, settles = minutes + ((1 - known) * self._still(belief, now_open) if known < 1 else 0.0), 0.0
+            for outcome, chance, after, _ in self.after(belief, rest, prediction, strong):
+                value = self.leaf(after, now_open)
+                outcomes.append((outcome, chance * known, value))
+                expected += known * chance * value
+                if after and max(after.values()) >= 0.8:
+                    settles += chance * known
+            kind = "check" if topic in self.book.checks else "question"
+            result.append(Option(kind, topic, minutes, expected, 0.0, opens, tuple(outcomes), (), settles))
+        result += self._repair_options(belief, opened)
+        return result
+
+    def _repair_options(self, belief: dict[str, float], opened: frozenset[str]) -> list[Option]:
+        result = []
+        standing = {s.fault: s for s in self.scene.ranking.standings}
+        for fault_id, mass in belief.items():
+            if fault_id in self.held or fault_id in self.scene.tried:
+                continue
+            fault = self.book.faults[fault_id]
+            minutes = repair_minutes(self.book, self.prices, fault, self.scene)
+            if minutes is None:
+                continue
+            open_minutes, opens = to_open(self.book, fault.repair.access, opened)
+            least = self.book.setting("repair-least", 0.5)
+            if mass < least and standing[fault_id].standing != "shown":
+                continue
+            cured = mass * fault.repair.cures / 100
+            after = {f: (m * (1 - fault.repair.cures / 100) if f == fault_id else m) for f, m in belief.items()}
+            left = 1 - cured
+            after = {f: m / left for f, m in after.items()} if left > _TINY else {}
+            value = self.leaf(after, opened | set(opens)) if left > _TINY else 0.0
+            total = minutes + open_minutes
+            result.append(Option("repair", fault_id, total, total + left * value, 0.0, opens,
+                                 (("cured", cured, 0.0), ("no-change", left, value)), (), cured))
+        return result
+
+    def _known(self, topic: str) -> float:
+        """The share of people who can answer a question at all; a check that is done has an outcome."""
+        return self.book.facts[topic].known / 100 if topic in self.book.facts else 1.0
+
+    def _still(self, belief: dict[str, float], opened: frozenset[str]) -> float:
+        return self.leaf(belief, opened)
+
+    def _cost(self, topic: str, opened: frozenset[str]) -> tuple[float, tuple[str, ...]] | None:
+        book, scene = self.book, self.scene
+        if topic in book.checks:
+            check = book.checks[topic]
+            if not scene.lacking.isdisjoint(check.parts) or topic in self.held:
+                return None
+            own = check_minutes(book, self.prices, check, scene)
+            if own is None:
+                return None
+            minutes, opens = to_open(book, check.access, opened)
+            return own[0] + minutes, opens
+        fact = book.facts[topic]
+        if not fact.ask or not scene.lacking.isdisjoint(fact.parts):
+            return None
+        if topic in book.ask_when and not holds(book.ask_when[topic], self.told):
+            return None
+        tools = tool_minutes(book, self.prices, list(fact.tools), scene)
+        return None if tools is None else (fact.minutes + self.prices.question + tools, ())
+
+    def _shortlist(self, options: list[Option]) -> list[Option]:
+        short = options[:_SHORT]
+        seen = {frozenset(o.opens) for o in short}
+        for option in options[_SHORT:]:
+            if option.kind == "check" and option.opens and frozenset(option.opens) not in seen and len(short) < _SHORT + 3:
+                seen.add(frozenset(option.opens))
+                short.append(option)
+        return short
+
+    def _onward(self, option: Option, options: list[Option]) -> list[str]:
+        """The steps worth trying second: the best of the first list, and the best of those that this one makes cheap."""
+        best = [o for o in options if o.kind in ("check", "question") and o.id != option.id]
+        freed = [o for o in best if set(o.opens) & set(option.opens)]
+        return [o.id for o in dict.fromkeys([*best[:_SECOND], *freed[:_FREED]])]
+
+    def _two_step(self, option: Option, options: list[Option]) -> Option:
+        """Look one step further: after each outcome, repairs only or the best of a few further steps."""
+        prediction = self.planner.predict[option.id]
+        opened = self.scene.opened | set(option.opens)
+        near = self._onward(option, options)
+        known = self._known(option.id)
+        expected = option.minutes
+        if known < 1:
+            base = self._still(self.belief, opened)
+            expected += (1 - known) * min([base, *(o.expected_minutes for o in options if o.id != option.id)])
+        outcomes, leads = [], []
+        for i, (outcome, chance, belief, rest) in enumerate(self.after(self.belief, self.rest, prediction, self._strong)):
+            if chance < _RARE:
+                value = self.leaf(belief, opened)
+                outcomes.append((outcome, chance * known, value))
+                expected += known * chance * value
+                continue
+            strong = self._stronger(prediction, prediction.outcomes.index(outcome))
+            onward = self._one_step(belief, rest, opened, frozenset((option.id,)), strong, near)
+            base = self.leaf(belief, opened)
+            best = min(onward, key=_rank, default=None)
+            value = min(base, best.expected_minutes) if best else base
+            step = best.id if best and best.expected_minutes <= base + _TINY else (
+                max(belief, key=lambda f: (belief[f], f)) if belief else "workshop")
+            outcomes.append((outcome, chance * known, value))
+            leads.append((outcome, step))
+            expected += known * chance * value
+        return replace(option, expected_minutes=expected, outcomes=tuple(outcomes), leads=tuple(leads))
+
+    def _stronger(self, prediction: Prediction, i: int) -> dict[tuple[str, str], float]:
+        aspect = prediction.aspect[i]
+        if aspect is None:
+            return self._strong
+        result = dict(self._strong)
+        for fault, factor in prediction.ratio[i].items():
+            if (aspect, fault) not in result or _further(factor, result[aspect, fault]):
+                result[aspect, fault] = factor
+        return result
+
+    def _gated(self, option: Option) -> Option | None:
+        """The machine question that must come first, when the step needs a part that may be lacking."""
+        if option.kind == "check":
+            parts = self.book.checks[option.id].parts
+        elif option.kind == "repair":
+            parts = self.book.faults[option.id].parts
+        else:
+            parts = self.book.facts[option.id].parts if option.id in self.book.facts else []
+        topic = self.planner.gate(parts, self.scene)
+        if topic is None or not self.book.facts[topic].ask:
+            return None
+        minutes = self.book.facts[topic].minutes + self.prices.question
+        return Option("question", topic, minutes, option.expected_minutes + minutes)
+
+    def _unblock(self, options: list[Option]) -> str | None:
+        """A fact whose answer could free a held-back step; the planner's caller may ask it when that pays."""
+        unknown = [f for f in self.book.facts if f not in self.known]
+        for block in self.scene.blocks:
+            topic = lifting(self.book, block, unknown)
+            if topic is not None:
+                return topic
+        return None
+
+
+def _further(new: float, old: float) -> bool:
+    """Whether a likelihood ratio is further from 1 than another."""
+    return max(new, 1 / new) > max(old, 1 / old)
+
+
+def _rank(option: Option) -> tuple:
+    return (round(option.expected_minutes, 6), _ORDER[option.kind], option.id)

@@ -1,0 +1,39 @@
+"""What is held back now: the blocks of the caution rules that fired, and what would lift each."""
+
+from __future__ import annotations
+
+from typing import Iterable
+
+from assistant.records import Block, Firing
+from assistant.rulebook.book import Rulebook
+from assistant.rulebook.conditions import topics
+
+
+def blocks(book: Rulebook, firings: Iterable[Firing]) -> tuple[Block, ...]:
+    """Every check and repair that a fired caution rule forbids, by id; one block for each, the first rule in id order."""
+    result: dict[str, Block] = {}
+    for firing in firings:
+        rule = book.rules[firing.rule]
+        if firing.kind != "caution" or rule.blocks is None:
+            continue
+        hazards = set(rule.blocks.hazards)
+        held = set(rule.blocks.checks) | set(rule.blocks.repairs)
+        held |= {c.id for c in book.checks.values() if hazards & all_hazards(book, c.hazards, c.access)}
+        held |= {f.id for f in book.faults.values() if hazards & all_hazards(book, f.repair.hazards, f.repair.access)}
+        for what in sorted(held):
+            result.setdefault(what, Block(what, rule.id, rule.says, rule.until))
+    return tuple(result[what] for what in sorted(result))
+
+
+def all_hazards(book: Rulebook, own: Iterable[str], access: str) -> set[str]:
+    """The hazards of a step and of the opening it needs."""
+    return set(own) | {h for state in book.path_to(access) for h in book.access[state].hazards}
+
+
+def lifting(book: Rulebook, block: Block, unknown: Iterable[str]) -> str | None:
+    """A fact not yet told that the blocking rule waits for, if there is one."""
+    condition = book.conditions.get(block.rule)
+    if condition is None:
+        return None
+    waiting = topics(condition) & set(unknown)
+    return min((t for t in waiting if t in book.facts and book.facts[t].ask), default=None)

@@ -1,0 +1,1 @@
+"""Questions about the knowledge files, for those who edit them."""
