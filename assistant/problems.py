@@ -43,6 +43,17 @@ def count(number: int, noun: str, plural: str | None = None) -> str:
     return f"{number if number else 'no'} {plural or noun + 's'}"
 
 
+def quoted(value: Any, longest: int = 60) -> str:
+    """A value of a file as it is shown in a complaint: in quotes, on one line, not too long."""
+    text = " ".join(str(value).split())
+    return f"'{text if len(text) <= longest else text[: longest - 3] + '...'}'"
+
+
+def article(noun: str) -> str:
+    """The noun with a or an before it."""
+    return f"{'an' if noun[:1] in 'aeiou' else 'a'} {noun}"
+
+
 def nearest(word: str, known: Iterable[str], at_most: int = 3) -> list[str]:
     """The nearest known words to a misspelt one, best first; empty when none is near."""
     return difflib.get_close_matches(word, sorted(known), n=at_most, cutoff=0.6)

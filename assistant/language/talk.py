@@ -64,7 +64,7 @@ def _accept(lexicon: Lexicon, names: Names, message: str, sentence: Sentence, ki
             return None
         return Intent(kind, about, Span(span.start, tokens[-1].end), message[span.start: tokens[-1].end])
     small = sum(t.text in lexicon.small for i, t in enumerate(tokens) if i not in match.used)
-    if (len(match.used) + 0.5 * small) / max(count, 1) < 0.55:
+    if (len(match.used) + 0.5 * small) / max(count, 1) < 0.7:
         return None
     return Intent(kind, None, span, message[span.start: span.end])
 

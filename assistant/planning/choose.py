@@ -127,7 +127,8 @@ class _Moment:
                     access = self.book.access[state]
                     nodes[state] = (path[i - 1] if i else None, access.open + access.close)
                 jobs.append((fault_id, minutes, fault.repair.cures / 100, path[-1] if path else None))
-            self._repairs[opened] = Repairs(jobs, nodes, self.prices.workshop, self.prices.workshop_known)
+            self._repairs[opened] = Repairs(jobs, nodes, self.prices.workshop, self.prices.workshop_known,
+                                            {f: self.book.faults[f].repair.fix for f in self.belief if self.book.faults[f].repair.fix})
         return self._repairs[opened]
 
     def leaf(self, belief: dict[str, float], opened: frozenset[str]) -> float:
@@ -139,7 +140,7 @@ class _Moment:
 
         Reckoned anew for every scene, since the cheap questions are used up first and doubt gets dearer.
         """
-        bits, _ = self.repairs(self.scene.opened).finding(self.belief)
+        bits = self.repairs(self.scene.opened).bits(self.belief)
         offers = []
         for topic, prediction in self.planner.predict.items():
             if topic in self.known:
@@ -148,7 +149,7 @@ class _Moment:
             if cost is None:
                 continue
             known = self._known(topic)
-            left = sum(chance * self.repairs(self.scene.opened).finding(after)[0]
+            left = sum(chance * self.repairs(self.scene.opened).bits(after)
                        for _, chance, after, _ in self.after(self.belief, self.rest, prediction, self._strong))
             gain = known * (bits - left)
             if gain > 0.01:
@@ -216,20 +217,54 @@ class _Moment:
         return next((o for o in options if o.kind == "question" and self.book.facts[o.id].opening), None)
 
     def _admissible(self, options: list[Option]) -> Option:
-        """The first that may be offered: no question past the budget, none whose answers change nothing."""
-        limit = self.book.setting("questions-in-a-row", 3)
-        for option in options:
-            if option.kind == "question":
-                if self.scene.questions_in_a_row >= limit:
-                    continue
-                onward = {step for _, step in option.leads if step != option.id}
-                if option.leads and len(option.leads) > 1 and len(onward) < 2:
-                    continue
-            return option
-        return self._hand_over()
+        """The best that may be offered now.
+
+        Tests that save something, repairs that are likely enough, and the workshop once it is known what for, compete.
+        When none of these is left, so do repairs on a mere suspicion, and handing over without a name.
+        """
+        base = self.leaf(self.belief, self.scene.opened)
+        least = self.book.setting("repair-least", 0.5)
+        sure = [o for o in options if o.kind == "repair" and (o.settles >= least * 0.5 and self._mass(o.id) >= least or self._shown(o.id))]
+        tests = [o for o in options if o.kind in ("check", "question") and o.expected_minutes < base - 0.01 and self._askable(o)]
+        known = [o for o in options if o.kind == "workshop" and self._leader_is_theirs(least)]
+        first = min(sure + tests + known, key=_rank, default=None)
+        if first is not None:
+            return first
+        guess = self.book.setting("guess-least", 0.08)
+        last = [o for o in options if o.kind == "repair" and self._mass(o.id) >= guess or o.kind == "workshop"]
+        return min(last, key=_rank)
+
+    def _mass(self, fault: str) -> float:
+        """Belief in a fault together with those that the same fix cures."""
+        fix = self.book.faults[fault].repair.fix
+        if fix is None:
+            return self.belief.get(fault, 0.0)
+        return sum(m for f, m in self.belief.items() if self.book.faults[f].repair.fix == fix)
+
+    def _shown(self, fault: str) -> bool:
+        standing = self.scene.ranking.of(fault)
+        return standing is not None and standing.standing == "shown"
+
+    def _leader_is_theirs(self, least: float) -> bool:
+        """Whether the leading fault is known well enough and is the workshop's to mend."""
+        leader = max(self.belief, key=lambda f: (self.belief[f], f), default=None)
+        return leader is not None and (self.belief[leader] >= least or self._shown(leader)) and (
+            repair_minutes(self.book, self.prices, self.book.faults[leader], self.scene) is None)
+
+    def _askable(self, option: Option) -> bool:
+        """No question past the budget, none whose answers change nothing."""
+        if option.kind != "question":
+            return True
+        if self.scene.questions_in_a_row >= self.book.setting("questions-in-a-row", 3):
+            return False
+        onward = {step for _, step in option.leads if step != option.id}
+        return not (len(option.leads) > 1 and len(onward) < 2)
 
     def _hand_over(self) -> Option:
-        return Option("workshop", "workshop", self.prices.workshop, self.prices.workshop)
+        """A workshop that is told what is wrong is quicker than one that must find out."""
+        top = max(self.belief.values(), default=0.0)
+        minutes = self.prices.workshop - (self.prices.workshop - self.prices.workshop_known) * top
+        return Option("workshop", "workshop", minutes, minutes)
 
     def _one_step(self, belief: dict[str, float], rest: float, opened: frozenset[str], used: frozenset[str],
                   strong: dict, only: Iterable[str] | None = None) -> list[Option]:
@@ -258,22 +293,23 @@ class _Moment:
 
     def _repair_options(self, belief: dict[str, float], opened: frozenset[str]) -> list[Option]:
         result = []
-        standing = {s.fault: s for s in self.scene.ranking.standings}
-        for fault_id, mass in belief.items():
-            if fault_id in self.held or fault_id in self.scene.tried:
-                continue
+        done: set[str] = set()
+        for fault_id in sorted(belief, key=lambda f: (-belief[f], f)):
             fault = self.book.faults[fault_id]
+            repair = fault.repair
+            if fault_id in self.held or fault_id in self.scene.tried or repair.fix in done or belief[fault_id] < 0.02:
+                continue
             minutes = repair_minutes(self.book, self.prices, fault, self.scene)
             if minutes is None:
                 continue
-            open_minutes, opens = to_open(self.book, fault.repair.access, opened)
-            least = self.book.setting("repair-least", 0.5)
-            if mass < least and standing[fault_id].standing != "shown":
-                continue
-            cured = mass * fault.repair.cures / 100
-            after = {f: (m * (1 - fault.repair.cures / 100) if f == fault_id else m) for f, m in belief.items()}
+            if repair.fix:
+                done.add(repair.fix)
+            open_minutes, opens = to_open(self.book, repair.access, opened)
+            gain = {f: m * self.book.faults[f].repair.cures / 100 for f, m in belief.items()
+                    if f == fault_id or (repair.fix and self.book.faults[f].repair.fix == repair.fix)}
+            cured = sum(gain.values())
             left = 1 - cured
-            after = {f: m / left for f, m in after.items()} if left > _TINY else {}
+            after = {f: (m - gain.get(f, 0.0)) / left for f, m in belief.items()} if left > _TINY else {}
             value = self.leaf(after, opened | set(opens)) if left > _TINY else 0.0
             total = minutes + open_minutes
             result.append(Option("repair", fault_id, total, total + left * value, 0.0, opens,

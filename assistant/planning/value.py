@@ -32,9 +32,11 @@ def _density(block: tuple) -> float:
 class Repairs:
     """The repairs that could be tried with one set of states open; answers for any belief."""
 
-    def __init__(self, jobs: Sequence[Job], tree: Tree, hand_over: float, known_hand_over: float | None = None) -> None:
+    def __init__(self, jobs: Sequence[Job], tree: Tree, hand_over: float, known_hand_over: float | None = None,
+                 classes: Mapping[str, str] | None = None) -> None:
         self.hand_over = hand_over
         self.known_hand_over = hand_over if known_hand_over is None else known_hand_over
+        self._class = dict(classes or {})  # fault -> name of the fix it shares with others
         self._tree = tree
         self._children: dict[str | None, list[str]] = {}
         for node in sorted(tree):
@@ -48,7 +50,7 @@ class Repairs:
             while node is not None:
                 cost += tree[node][1]
                 node = tree[node][0]
-            self._whole[job[0]] = cost
+            self._whole[job[0]] = cost + (1 - job[2]) * self.known_hand_over  # a repair may fail on the right fault
 
     def _blocks(self, node: str | None, belief: Mapping[str, float]) -> list[tuple[float, float, list]]:
         sub = []
@@ -80,8 +82,7 @@ class Repairs:
         """
         if rate is None:
             return self.in_order(belief)
-        bits, repair = self.finding(belief)
-        found = repair + rate * bits
+        found = self.search(belief, rate)
         if belief and max(belief.values()) >= _LEADER:
             return min(found, self.in_order(belief))
         return found
@@ -98,22 +99,53 @@ class Repairs:
                 best = here
         return best
 
-    def finding(self, belief: Mapping[str, float]) -> tuple[float, float]:
-        """(bits of doubt left, expected minutes of the repair once the fault is known).
+    def search(self, belief: Mapping[str, float], rate: float) -> float:
+        """Expected minutes if the fault is first found by checks, at `rate` minutes per bit of doubt, then repaired.
 
-        The entropy heuristic for troubleshooting (Warnquist and Nyberg): doubt has a going price in minutes of checks.
+        The entropy heuristic for troubleshooting (Warnquist and Nyberg), with the best point to stop telling apart:
+        the likeliest faults are searched for, and all that is rarer is handed over together.
         """
+        log2, known = math.log2, self.known_hand_over
+        best = self.hand_over
         rest, bits, repair = 1.0, 0.0, 0.0
-        whole, known, log2 = self._whole, self.known_hand_over, math.log2
+        whole = self._whole
+        for mass, fault in self._merged(belief):
+            bits -= mass * log2(mass)
+            rest -= mass
+            repair += mass * whole.get(fault, known)
+            tail = rest if rest > 1e-9 else 0.0
+            here = repair + tail * self.hand_over + rate * (bits - (tail * log2(tail) if tail else 0.0))
+            if here < best:
+                best = here
+        return best
+
+    def _merged(self, belief: Mapping[str, float]) -> list[tuple[float, str]]:
+        """Masses from the largest down; faults that one and the same fix cures need not be told apart."""
+        if not self._class:
+            return sorted([(m, f) for f, m in belief.items() if m > 1e-4], reverse=True)
+        whole: dict[str, list] = {}
+        result = []
         for fault, mass in belief.items():
-            if mass > 1e-9:
-                bits -= mass * log2(mass)
-                rest -= mass
-                repair += mass * whole.get(fault, known)
-        if rest > 1e-9:
-            bits -= rest * log2(rest)
-            repair += rest * self.hand_over
-        return bits, repair
+            if mass <= 1e-4:
+                continue
+            shared = self._class.get(fault)
+            if shared is None:
+                result.append((mass, fault))
+            elif shared in whole:
+                whole[shared][0] += mass
+            else:
+                whole[shared] = [mass, fault]
+        result += [(mass, fault) for mass, fault in whole.values()]
+        result.sort(reverse=True)
+        return result
+
+    def bits(self, belief: Mapping[str, float]) -> float:
+        """Doubt left, in bits: the entropy of the belief, with all it lacks as one further possibility."""
+        rest, bits, log2 = 1.0, 0.0, math.log2
+        for mass, _ in self._merged(belief):
+            bits -= mass * log2(mass)
+            rest -= mass
+        return bits - rest * log2(rest) if rest > 1e-9 else bits
 
     def order(self, belief: Mapping[str, float]) -> Order:
         """The order itself, for showing."""

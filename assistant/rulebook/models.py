@@ -6,15 +6,17 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from assistant.rulebook.source import as_word
+
 
 def _kebab(name: str) -> str:
     return name.replace("_", "-")
 
 
 def _word(value: Any) -> Any:
-    """Numbers that stand where a word is meant (a value called 6) are words."""
+    """Numbers that stand where a word is meant (a value called 6, or 06) are words, as they were written."""
     if isinstance(value, (int, float)) and not isinstance(value, bool):
-        return str(value)
+        return as_word(value)
     return value
 
 
@@ -38,7 +40,7 @@ Skill = Literal["owner", "handy", "workshop"]
 class Entry(BaseModel):
     """What every entry has: its id and its place, put there by the loader."""
 
-    model_config = ConfigDict(extra="forbid", alias_generator=_kebab, populate_by_name=True, frozen=True,
+    model_config = ConfigDict(extra="forbid", alias_generator=_kebab, frozen=True, allow_inf_nan=False,
                               protected_namespaces=())
     id: str
     file: str
@@ -112,19 +114,19 @@ class Fact(Entry):
 
 
 class Band(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
     outcome: Word
     below: float | str | None = None
 
 
 class Uneven(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
     outcome: Word
     above: float | str
 
 
 class Scale(BaseModel):
-    model_config = ConfigDict(extra="forbid", alias_generator=_kebab, populate_by_name=True, frozen=True)
+    model_config = ConfigDict(extra="forbid", alias_generator=_kebab, frozen=True, allow_inf_nan=False)
     unit: str
     range: tuple[float, float]
     spread: float = 0
@@ -134,7 +136,7 @@ class Scale(BaseModel):
 
 
 class Slip(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
     what: str
     spoils: Percent
 
@@ -172,13 +174,13 @@ class Limit(Entry):
 
 
 class Frequency(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
     usually: Annotated[float, Field(gt=0, lt=1000)]
     when: Any = None
 
 
 class Repair(BaseModel):
-    model_config = ConfigDict(extra="forbid", alias_generator=_kebab, populate_by_name=True, frozen=True)
+    model_config = ConfigDict(extra="forbid", alias_generator=_kebab, frozen=True, allow_inf_nan=False)
     do: str
     steps: Texts = []
     minutes: Minutes
@@ -189,10 +191,11 @@ class Repair(BaseModel):
     who: Skill = "owner"
     cures: Percent = 90
     renews: Texts = []
+    fix: str | None = None
 
 
 class Proof(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
     do: str
     when: Any
 
@@ -213,7 +216,7 @@ class Fault(Entry):
 
 
 class Blocks(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
     hazards: Texts = []
     checks: Texts = []
     repairs: Texts = []
@@ -230,7 +233,7 @@ class Rule(Entry):
     aspect: str | None = None
     replaces: Texts = []
     how: dict[str, str] = {}
-    then: dict[str, Any] = {}
+    then: dict[str, Word] = {}
     lacks: Texts = []
     has: Texts = []
     cautions: Texts = []

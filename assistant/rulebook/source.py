@@ -1,25 +1,29 @@
 """YAML text to plain values by the 1.2 core rules, with the line and column of every key and value.
 
 Composed, not loaded: nothing is ever constructed but text, numbers, true, false, null, lists and
-mappings. Anchors, aliases and tags are refused, which also refuses alias bombs; size and depth are bounded.
+mappings. Aliases and tags are refused, which also refuses alias bombs; size and depth are bounded.
 """
 
 from __future__ import annotations
 
 import re
+import stat
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import yaml
 
-from assistant.problems import Problem
+from assistant.problems import Problem, count
+from assistant.rulebook.syntax import worded
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 24
 
 _INT = re.compile(r"[-+]?[0-9]+\Z")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?\Z")
+_CONTROL = re.compile(r"[\x01-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ufffe\uffff]")
+_KEY = re.compile(r"([A-Za-z0-9][A-Za-z0-9-]*)\s*:")
 _PLAIN_TAGS = {
     f"tag:yaml.org,2002:{name}"
     for name in ("str", "int", "float", "bool", "null", "map", "seq", "timestamp", "merge", "value")
@@ -27,6 +31,25 @@ _PLAIN_TAGS = {
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 Path_ = tuple[Any, ...]
+
+
+class WrittenInt(int):
+    """A whole number that was written in another way (06, +5): a number where one is meant, else the word as written."""
+
+    written: str
+
+
+class WrittenFloat(float):
+    """A number with a fraction that was written in another way (1.50, 1e3)."""
+
+    written: str
+
+
+def as_word(value: Any) -> str:
+    """A scalar as the word that stands in the file."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return getattr(value, "written", None) or str(value)
 
 
 @dataclass
@@ -37,6 +60,8 @@ class Source:
     value: Any = None
     marks: dict[Path_, tuple[int, int]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    unread: set[str] = field(default_factory=set)  # keys in parts that could not be read: what is named so may exist
+    spoilt: set[Path_] = field(default_factory=set)  # paths whose value was refused: nothing more is said of them
 
     def at(self, path: Path_) -> tuple[int, int]:
         """Line and column of a path, or of its nearest parent that has a place."""
@@ -47,17 +72,31 @@ class Source:
 
     def complain(self, path: Path_, code: str, what: str, mend: str, level: str = "error") -> None:
         """Note a problem at a path."""
-        line, column = self.at(path.exact() if hasattr(path, "exact") else path)
-        self.problems.append(Problem(self.file, line, column, level, code, what, mend))
+        path = tuple(path.exact() if hasattr(path, "exact") else path)
+        if not any(path[: len(bad)] == bad for bad in self.spoilt):
+            self.complain_at(self.at(path), code, what, mend, level)
+
+    def complain_at(self, place: tuple[int, int], code: str, what: str, mend: str, level: str = "error") -> None:
+        """Note a problem at a line and column."""
+        self.problems.append(Problem(self.file, *place, level, code, what, mend))
+
+
+    def spoil(self, path: Path_) -> None:
+        """The value at a path was refused, with a complaint: what follows from that is not complained of as well."""
+        self.spoilt.add(path)
+        self.unread.update(str(step) for step in path)
 
 
 def read_file(path: Path, shown_as: str) -> Source:
     """Read one YAML file; whatever is wrong with it becomes a problem, never an exception."""
     source = Source(shown_as)
     try:
-        size = path.stat().st_size
-        if size > MAX_BYTES:
-            source.complain((), "file-too-large", f"This file has {size:,} bytes; a knowledge file may have {MAX_BYTES:,}.",
+        state = path.stat()
+        if not stat.S_ISREG(state.st_mode):  # a pipe would be waited for without end
+            source.complain((), "file-unreadable", "This is not an ordinary file.", "remove it, or rename it.")
+            return source
+        if state.st_size > MAX_BYTES:
+            source.complain((), "file-too-large", f"This file has {state.st_size:,} bytes; a knowledge file may have {MAX_BYTES:,}.",
                             "split it by theme, or move out what does not belong here.")
             return source
         raw = path.read_bytes()
@@ -66,14 +105,15 @@ def read_file(path: Path, shown_as: str) -> Source:
                         "give it read permission, or remove it.")
         return source
     if b"\0" in raw:
-        source.complain((), "not-text", "This file is not text.", "remove it from the folder, or save it as UTF-8 text.")
+        source.complain((), "not-text", "This file is not UTF-8 text.", "remove it from the folder, or save it as UTF-8.")
         return source
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        source.problems.append(Problem(shown_as, line, 1, "error", "not-text", "This line is not UTF-8 text.",
-                                       "save the file as UTF-8."))
+        before = raw[: error.start]
+        column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
+        source.complain_at((before.count(b"\n") + 1, column), "not-text", "This line is not UTF-8 text.", "save the file as UTF-8.")
+        source.unread.update(_KEY.findall(raw.decode("utf-8", "replace")))
         return source
     return read_text(text, source)
 
@@ -83,90 +123,114 @@ def read_text(text: str, source: Source) -> Source:
     if not text.strip():
         source.complain((), "file-empty", "This file is empty.", "remove it, or give it a first entry.")
         return source
-    deep = _too_deep(text)
-    if deep:
-        source.problems.append(Problem(source.file, deep, 1, "error", "too-deep",
-                                       f"Values are nested more than {MAX_DEPTH} deep.", "flatten this part."))
-        return source
-    bad = re.search(r"[\x01-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f]", text)
-    if bad:
-        source.problems.append(Problem(source.file, text.count("\n", 0, bad.start()) + 1, 1, "error", "control-character",
-                                       "This line holds a control character.", "delete the character and type the line anew."))
+    if not _readable(text, source):
+        source.unread.update(_KEY.findall(text))
         return source
     try:
         node = yaml.compose(text, Loader=_Loader)
     except yaml.MarkedYAMLError as error:
+        source.unread.update(_KEY.findall(text))
         mark = error.problem_mark or error.context_mark
-        source.problems.append(Problem(
-            source.file, (mark.line if mark else 0) + 1, (mark.column if mark else 0) + 1, "error", "yaml-syntax",
-            f"The text does not read as YAML here: {_syntax(error)}.",
-            "check the indentation, a missing colon, or quote a text that holds ': ' or starts with a special character."))
+        if "undefined alias" in (error.problem or ""):
+            _complain_of_aliases(text, source)
+        elif "nesting depth" in (error.problem or "") and mark is not None:  # the parser has a bound of its own, far beyond ours
+            _complain_of_depth(source, (mark.line + 1, mark.column + 1))
+        else:
+            line, column, what, mend = worded(error, text)
+            source.complain_at((line, column), "yaml-syntax", what, mend)
         return source
-    except (yaml.YAMLError, RecursionError, ValueError) as error:
-        source.complain((), "yaml-syntax", f"The text does not read as YAML: {error}.", "look for a broken line near the end.")
+    except RecursionError:  # only the parser that is not compiled gets here
+        _complain_of_depth(source, (1, 1))
+        return source
+    except (yaml.YAMLError, ValueError):
+        source.unread.update(_KEY.findall(text))
+        source.complain((), "yaml-syntax", "The text does not read as YAML.", "look for a broken line near the end.")
         return source
     if node is None:
         source.complain((), "file-empty", "This file holds nothing but comments.", "remove it, or give it a first entry.")
         return source
     seen: set[int] = set()
     source.value = _value(node, (), source, seen)
+    if 0 in seen:
+        _complain_of_aliases(text, source)
     return source
 
 
-def _syntax(error: yaml.MarkedYAMLError) -> str:
-    return " ".join(part for part in (error.context, error.problem) if part) or "unknown reason"
+def _readable(text: str, source: Source) -> bool:
+    """Complain of what the parser should not even be given."""
+    bad = _CONTROL.search(text)
+    if bad:
+        start = text.rfind("\n", 0, bad.start()) + 1
+        source.complain_at((text.count("\n", 0, bad.start()) + 1, bad.start() - start + 1), "control-character",
+                           f"A control character (code {ord(bad.group()):#04x}) stands here.", "delete it and type the line anew.")
+        return False
+    return True
 
 
-def _too_deep(text: str) -> int:
-    """The line where nesting passes the bound, 0 if none: asked before the parser, whose own stack is finite."""
-    depth = 0
-    for number, line in enumerate(text.splitlines(), 1):
-        stripped = line.lstrip(" ")
-        if (len(line) - len(stripped)) > 8 * MAX_DEPTH or re.match(r"(?:[-?]\s+){%d,}" % MAX_DEPTH, stripped):
-            return number
-        for char in line:
-            if char in "[{":
-                depth += 1
-                if depth > MAX_DEPTH:
-                    return number
-            elif char in "]}":
-                depth = max(0, depth - 1)
-    return 0
+def _complain_of_depth(source: Source, place: tuple[int, int]) -> None:
+    source.complain_at(place, "too-deep", f"Values are nested more than {MAX_DEPTH} deep.", "flatten this part.")
+
+
+def _complain_of_aliases(text: str, source: Source) -> None:
+    """One complaint at the first alias: a file that is full of them is still one mistake. The parser's nodes do not keep the place."""
+    places = []
+    try:
+        for event in yaml.parse(text, Loader=_Loader):
+            if isinstance(event, yaml.AliasEvent):
+                places.append((event.start_mark.line + 1, event.start_mark.column + 1, event.anchor))
+    except yaml.YAMLError:
+        pass  # what was found so far is enough
+    line, column, name = places[0] if places else (1, 1, "name")
+    source.complain_at((line, column), "alias-used", f"'*{name}' stands here for a value written elsewhere; knowledge files do not use aliases"
+                       + (f" ({count(len(places), 'alias', 'aliases')} in this file)." if len(places) > 1 else "."),
+                       "write the value out; put a text that starts with * in quotes.")
 
 
 def _value(node: yaml.Node, path: Path_, source: Source, seen: set[int]) -> Any:
-    source.marks.setdefault(path, (node.start_mark.line + 1, node.start_mark.column + 1))
+    place = (node.start_mark.line + 1, node.start_mark.column + 1)
     if id(node) in seen:
-        source.complain(path, "alias-used", "An alias ('*name') stands here; knowledge files do not use them.",
-                        "write the value out.")
+        seen.add(0)  # an alias: complained of once, when all is read
+        source.spoil(path)
         return None
+    source.marks.setdefault(path, place)
     seen.add(id(node))
     if node.tag not in _PLAIN_TAGS:
         source.complain(path, "tag-used", f"The tag '{node.tag}' is not allowed: a knowledge file holds data only.",
-                        "remove the tag.")
+                        "remove the tag; put a text that starts with an exclamation mark in quotes.")
+        source.spoil(path)
         return None
     if isinstance(node, yaml.ScalarNode):
         return _scalar(node)
+    if len(path) >= MAX_DEPTH:
+        _complain_of_depth(source, place)
+        source.spoil(path)
+        return None
     if isinstance(node, yaml.SequenceNode):
         return [_value(child, (*path, index), source, seen) for index, child in enumerate(node.value)]
     result: dict[Any, Any] = {}
     for key_node, child in node.value:
-        line, column = key_node.start_mark.line + 1, key_node.start_mark.column + 1
+        place = (key_node.start_mark.line + 1, key_node.start_mark.column + 1)
         if not isinstance(key_node, yaml.ScalarNode):
-            source.problems.append(Problem(source.file, line, column, "error", "key-not-a-word",
-                                           "A key must be one word.", "write a plain key, then a colon."))
+            source.complain_at(place, "key-not-a-word", "A key must be one word.", "write a plain key, then a colon; quote a text that starts with a bracket.")
+            source.spoil(path)
             continue
         key = key_node.value
         if key in result:
             first = source.at((*path, key))[0]
-            source.problems.append(Problem(
-                source.file, line, column, "error", "duplicate-key",
-                f"'{key}' stands here and at line {first} of the same mapping; only one can count.",
-                "remove one of the two, or rename it."))
+            source.complain_at(place, "duplicate-key", f"'{key}' stands here and at line {first} of the same mapping; only one can count.",
+                               "remove one of the two, or rename it.")
+            source.unread.update(_keys_under(child))
             continue
-        source.marks[(*path, key)] = (line, column)
+        source.marks[(*path, key)] = place
         result[key] = _value(child, (*path, key), source, seen)
     return result
+
+
+def _keys_under(node: yaml.Node) -> set[str]:
+    """The keys of a mapping that is not taken, so that what they name is not called unknown as well."""
+    if not isinstance(node, yaml.MappingNode):
+        return set()
+    return {key.value for key, _ in node.value if isinstance(key, yaml.ScalarNode)}
 
 
 def _scalar(node: yaml.ScalarNode) -> Any:
@@ -180,7 +244,15 @@ def _scalar(node: yaml.ScalarNode) -> Any:
     if text in ("false", "False", "FALSE"):
         return False
     if _INT.match(text) and len(text) < 19:
-        return int(text)
+        return _as_written(WrittenInt, int(text), text)
     if _FLOAT.match(text) and len(text) < 40:
-        return float(text)
+        return _as_written(WrittenFloat, float(text), text)
     return text
+
+
+def _as_written(kind: type, number: Any, text: str) -> Any:
+    if str(number) == text:
+        return number
+    made = kind(number)
+    made.written = text
+    return made

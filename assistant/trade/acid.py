@@ -18,13 +18,13 @@ _SG_HINT = "acid reads 1.000 (water) to 1.400; read the float at eye level, with
 _BELOW_FULL = (
     ((0.0, 100), (0.040, 75), (0.075, 50), (0.105, 25), (0.145, 0)),  # deep-cycle battery maker
     ((0.0, 100), (0.055, 75), (0.105, 50), (0.145, 25), (0.165, 0)),  # motorcycle battery maker
-    ((0.0, 100), (0.030, 75), (0.060, 50), (0.090, 25), (0.150, 0)),  # army table
+    ((0.0, 100), (0.030, 75), (0.060, 50), (0.090, 25), (0.150, 0)),  # a third table in wide use
 )
 _FREEZES = ((1.000, 0.0), (1.050, -2.8), (1.100, -7.5), (1.150, -15.0), (1.200, -27.0), (1.225, -37.2), (1.250, -52.2),
             (1.265, -59.4), (1.280, -67.8))  # C; the tables agree to 0.6 C where they overlap
 
 
-def corrected_sg(sg: float, temperature_c: float) -> Estimate:
+def corrected_sg(sg: float, temperature_c: float | None = None) -> Estimate:
     """What the hydrometer would read at 25 C. A warm reading is too low, a cold one too high.
 
     Formula: SG + 0.0006 per degree C over 25 (0.001 per 3 F from 77 F). Valid: SG 1.0-1.4, -60 to 70 C. Error: other
@@ -59,7 +59,7 @@ def charge_from_sg(sg: float, temperature_c: float | None = None, full_sg: float
 
     Formula: the fall below the full density, after the correction to 25 C, looked up. Valid: SG 1.0-1.4, full 1.20-1.32
     (1.265 if not known). Error: tables differ by 0.02 in the middle, so a quarter of the charge. Source: deep-cycle
-    battery maker's article, with the motorcycle battery maker's and the army table as the spread.
+    battery maker's article, with the motorcycle battery maker's and a third table in wide use as the spread.
     """
     intake = Intake()
     reading = intake.take("a specific gravity", sg, "", 1.0, 1.4, _SG_HINT)
@@ -76,7 +76,8 @@ def cell_spread(readings: Iterable[float]) -> Estimate:
     """Difference between the best and the worst cell of a charged battery.
 
     Formula: highest less lowest density. Valid: 2-6 readings of 1.0-1.4. Error 0.005. Over 0.025 the army calls a fully
-    charged battery unserviceable; over 0.050 everybody does. Source: army technical manual on lead-acid batteries, 1998.
+    charged battery unserviceable; over 0.050 everybody does (common practice). Source: army technical manual on lead-acid
+    storage batteries, 1998.
     """
     values = [checked("a specific gravity", r, "", 1.0, 1.4, _SG_HINT) for r in readings]
     if not 2 <= len(values) <= 6:

@@ -24,7 +24,7 @@ _CURVE_SOURCE = {"flooded": ("battery-maker-manual",), "agm": ("trade-memory",),
 _BETWEEN_MAKERS = {"flooded": 0.15, "agm": 0.15, "lithium-iron": 0.06, "6-volt": 0.08}  # V
 _VOLTS_PER_KELVIN = {"flooded": 0.0012, "agm": 0.0012, "lithium-iron": 0.0, "6-volt": 0.0006}  # 0.2 mV/K a cell, from memory
 
-_CRANKING_POWER = ((-17.8, 40.0), (-1.1, 65.0), (26.7, 100.0))  # army manual: 40, 65 and 100 % at 0, 30 and 80 F
+_CRANKING_POWER = ((-17.8, 40.0), (-1.1, 65.0), (26.7, 100.0))  # common practice: 40, 65 and 100 % at 0, 30 and 80 F
 _LOAD_TEST = ((-18, 8.5), (-12, 8.7), (-7, 8.9), (-1, 9.1), (4, 9.3), (10, 9.4), (16, 9.5), (21, 9.6))  # handed down in the trade
 _LITHIUM_CRANKING = ((-20, 8.5), (0, 9.6), (20, 10.4))  # common practice: stiffer when warm, sags more when cold
 _ENOUGH_IN_MILD_WEATHER = 35.0  # percent of charge with which a sound battery still turns an engine at 20 C
@@ -79,17 +79,18 @@ def resting_volts(charge_pct: float, kind: str | None = None) -> Estimate:
                     intake.all(), _CURVE_SOURCE[kind])
 
 
-def cranking_power_left(temperature_c: float) -> Estimate:
+def cranking_power_left(temperature_c: float | None = None) -> Estimate:
     """What a full lead battery still gives the starter in the cold, in percent of what it gives at 27 C.
 
     Formula: straight lines through 100, 65 and 40 percent at 27, -1 and -18 C. Valid -30 to 27 C (held outside at
-    100 and 20). Error 10. Source: an army manual's table (kept by its figures, BAT-62).
+    100 and 20). Error 10. Source: common practice; government
+    handbooks print the same three figures.
     """
     intake = Intake()
     celsius = temperature(intake, temperature_c)
     value = min(100.0, max(20.0, beyond(_CRANKING_POWER, celsius)))
     return Estimate(value, "%", max(10.0, value - 10), min(100.0, value + 10),
-                    "straight lines through 100 % at 27 C, 65 % at -1 C and 40 % at -18 C", intake.all(), ("army-battery-manual",))
+                    "straight lines through 100 % at 27 C, 65 % at -1 C and 40 % at -18 C", intake.all(), ("common-practice",))
 
 
 def resting_volts_good(kind: str | None = None, temperature_c: float | None = None, manual: float | None = None) -> Estimate:
@@ -98,7 +99,7 @@ def resting_volts_good(kind: str | None = None, temperature_c: float | None = No
     Formula: the volts of a battery 35 percent full, which is 12.0 V for a flooded one at 20 C; in the cold it must be
     fuller in the measure in which it gives the starter less. Rounded to 0.1 V as a meter is read. A lithium battery's
     limit does not move: its volts hardly show its charge. Valid -60 to 70 C. Error 0.1-0.15 V. Source: common
-    practice for 12.0 V; makers' tables and the army table of cranking power for the rest.
+    practice for 12.0 V; makers' tables and the usual figures of cranking power for the rest.
     """
     intake = Intake()
     kind = _kind(intake, kind)
@@ -191,7 +192,7 @@ def healthy_resistance(cca: float, temperature_c: float | None = None) -> Estima
 
     Formula: the rating lets it fall from 12.6 to 7.2 V at -18 C, so 5.4 V / CCA there; less when warmer, by the table of
     cranking power. Valid: cca 20-1000 A. Error: makers are generous, 0.7 to 1.5 times. Source: the industry
-    council's definition of cranking amps; the army table for the temperature.
+    council's definition of cranking amps; common practice for the temperature.
     """
     intake = Intake()
     amps = intake.take("a cold-cranking figure", cca, "A", 20.0, 1000.0, "read the number beside CCA or EN on the label")
@@ -199,4 +200,4 @@ def healthy_resistance(cca: float, temperature_c: float | None = None) -> Estima
     value = 1000 * 5.4 / amps * 40.0 / cranking_power_left(celsius).value
     return Estimate(value, "milliohm", 0.7 * value, 1.5 * value,
                     "5.4 V divided by the cold-cranking amps at -18 C, less when warmer", intake.all(),
-                    ("battery-council-definition", "army-battery-manual"))
+                    ("battery-council-definition", "common-practice"))

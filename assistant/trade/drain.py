@@ -74,7 +74,7 @@ def days_to_flat(drain_ma: float, capacity_ah: float | None = None, charge_pct: 
                     "The starter usually gives up well before, at about half.")
 
 
-def greatest_drain_ma(days: float, capacity_ah: float | None = None, kind: str | None = None, temperature_c: float | None = None) -> Estimate:
+def greatest_drain_ma(days: float | None = None, capacity_ah: float | None = None, kind: str | None = None, temperature_c: float | None = None) -> Estimate:
     """Greatest drain in mA with which a full battery still has half its charge after so many days.
 
     Formula: (half the capacity - self-discharge) / hours. Valid: 1-400 days, 1-100 Ah. Error as `days_to_flat`.
@@ -82,7 +82,7 @@ def greatest_drain_ma(days: float, capacity_ah: float | None = None, kind: str |
     """
     intake = Intake()
     kind = _battery(intake, kind)
-    span = intake.take("number of days", days, "days", 1.0, 400.0, "give 1 to 400")
+    span = intake.take("number of days", days, "days", 1.0, 400.0, "give 1 to 400", 14.0)
     capacity = intake.take("capacity of the battery", capacity_ah, "Ah", 1.0, 100.0, _AH_HINT, 10.0)
     left = capacity / 2 - capacity * span / self_discharge_days(kind, temperature_c).value
     if left <= 0:
@@ -128,7 +128,7 @@ def peukert_exponent(hours_1: float, amps_1: float, hours_2: float, amps_2: floa
     return Estimate(value, "", value - 0.1, value + 0.1, "difference of the logarithms of time divided by that of current", intake.all(), ("derived",))
 
 
-def hours_to_charge(charger_amps: float, capacity_ah: float | None = None, charge_pct: float | None = None, to_pct: float | None = None,
+def hours_to_charge(charger_amps: float | None = None, capacity_ah: float | None = None, charge_pct: float | None = None, to_pct: float | None = None,
                     kind: str | None = None) -> Estimate:
     """Hours on the charger.
 
@@ -137,7 +137,7 @@ def hours_to_charge(charger_amps: float, capacity_ah: float | None = None, charg
     """
     intake = Intake()
     kind = _battery(intake, kind)
-    amps = intake.take("a charging current", charger_amps, "A", 0.1, 50.0, "read the number of amps on the charger")
+    amps = intake.take("a charging current", charger_amps, "A", 0.1, 50.0, "read the number of amps on the charger", 1.0)
     capacity = intake.take("capacity of the battery", capacity_ah, "Ah", 1.0, 100.0, _AH_HINT, 10.0)
     start = intake.take("state of charge", charge_pct, "%", 0.0, 100.0, "it lies between 0 and 100", 0.0)
     end = intake.take("wanted charge", to_pct, "%", 0.0, 100.0, "it lies between 0 and 100", 100.0)

@@ -1,0 +1,70 @@
+"""The chat without a screen: lines in, answers out, no control codes. For pipes, files and plain terminals."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from typing import BinaryIO, TextIO
+
+from assistant.chat.picture import Row
+from assistant.chat.screen import View, to_text
+from assistant.chat.sitting import MAX_CHARACTERS, Sitting
+
+_LIMIT = MAX_CHARACTERS * 4 + 4  # bytes of the longest message that is read
+DUMB = ("dumb", "unknown")
+
+
+class Lines:
+    """Reads a message per line, prints each answer. With a person at a plain terminal (`ask`), it shows where to type."""
+
+    def __init__(self, source: BinaryIO | None = None, out: TextIO | None = None, ask: bool = False) -> None:
+        self._source = source if source is not None else sys.stdin.buffer
+        self._out = out if out is not None else sys.stdout
+        self._ask = ask
+
+    def view(self) -> View:
+        """The width given by COLUMNS or the terminal, else 80."""
+        return View(shutil.get_terminal_size((80, 24)).columns, self._out.encoding or "ascii")
+
+    def run(self, sitting: Sitting) -> int:
+        """The whole conversation. Returns the exit status; 130 when the person broke it off."""
+        status = 0
+        self._show(sitting.begin())
+        cancelled = False
+        while True:
+            try:
+                text = self._read()
+                if text is None:
+                    break
+                cancelled = False
+                rows, leaving = sitting.hear(text)
+                self._show(rows)
+                if leaving:
+                    break
+            except KeyboardInterrupt:
+                if cancelled or not self._ask:
+                    status = 0 if self._ask else 130
+                    break
+                cancelled = True
+                self._out.write("\n")
+        self._show(sitting.end())
+        return status
+
+    def _read(self) -> str | None:
+        """One line, or None at the end. Of a line that is far too long only the count is kept."""
+        if self._ask:
+            self._out.write("> ")
+            self._out.flush()
+        data = self._source.readline(_LIMIT)
+        if not data:
+            return None
+        extra, rest = 0, data
+        while len(rest) == _LIMIT and not rest.endswith(b"\n"):
+            rest = self._source.readline(_LIMIT)
+            extra += len(rest)
+        return data.decode("utf-8", "replace").rstrip("\r\n") + "." * extra
+
+    def _show(self, rows: list[Row]) -> None:
+        if rows:
+            self._out.write(to_text(rows) + "\n\n")
+            self._out.flush()
