@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Callable, Iterable, Sequence
 
+from assistant.chat.screen import mark
+from assistant.chat.sitting import lettered
 from assistant.chat.text import safe
 
 if TYPE_CHECKING:
@@ -78,25 +80,25 @@ def _fits(typed: str, name: str) -> bool:
     return all(any(word.startswith(part) for word in own) for part in typed.split())
 
 
-def choices_of(pending: "Pending | None") -> list[Choice]:
+def choices_of(pending: "Pending | None", letters: bool = False) -> list[Choice]:
     """The quick answers to what was last asked."""
     if pending is None:
         return []
     made = []
     for number, identity in enumerate(pending.choices, start=1):
         plain = safe(pending.plain[number - 1]) if number <= len(pending.plain) else identity
-        word = safe(identity.replace("-", " "))
+        word, sign = safe(identity.replace("-", " ")), mark(number, letters)
         send = word if pending.kind in ("check", "proof") else plain
         if not _understood(pending, send, identity):
-            send = str(number)
-        shown = f"{number}  {plain}" if plain.lower().startswith(word) or pending.kind not in ("check", "proof") else f"{number}  {word}: {plain}"
-        words = [str(number), word.lower(), *plain.lower().split(), plain.lower()]
+            send = sign
+        shown = f"{sign}  {plain}" if plain.lower().startswith(word) or pending.kind not in ("check", "proof") else f"{sign}  {word}: {plain}"
+        words = [sign, word.lower(), *plain.lower().split(), plain.lower()]
         made.append(Choice(send, shown, tuple(words)))
     return made
 
 
 def _understood(pending: "Pending", text: str, identity: str) -> bool:
-    """Whether these words name this choice; a number always does."""
+    """Whether these words name this choice; a number or letter always does."""
     from assistant.language.answers import pick
     from assistant.language.text import tokenize
 
@@ -141,7 +143,7 @@ def completer(case: Callable[[], "Case | None"]) -> "Completer":
                 self._names = Names(current.mind.book)
             names = self._names
             order = [s.fault for s in current.thinking.ranking.standings] if current.thinking is not None else []
-            for s in suggest(document.text_before_cursor, choices_of(current.state.pending), lambda kinds: names.of(kinds, order)):
+            for s in suggest(document.text_before_cursor, choices_of(current.state.pending, lettered(current)), lambda kinds: names.of(kinds, order)):
                 yield Completion(s.text, start_position=-s.back, display=s.shown)
 
     return Adapter()

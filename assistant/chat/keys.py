@@ -9,6 +9,7 @@ if TYPE_CHECKING:
 
 HELP = ("Keys: Tab shows the quick answers; Enter sends; Alt-Enter begins a new line; the arrow keys bring back what you typed before.",
         "Ctrl-C drops the line, a second one leaves; Ctrl-D leaves. Everything said is kept.")
+CANCELLED = "Line dropped. Ctrl-C once more leaves."
 
 
 def bindings() -> "KeyBindings":

@@ -6,8 +6,9 @@ import shutil
 import sys
 from typing import BinaryIO, TextIO
 
+from assistant.chat.keys import CANCELLED
 from assistant.chat.picture import Row
-from assistant.chat.screen import View, to_text
+from assistant.chat.screen import View, remark_rows, to_text
 from assistant.chat.sitting import MAX_CHARACTERS, Sitting
 
 _LIMIT = MAX_CHARACTERS * 4 + 4  # bytes of the longest message that is read
@@ -31,7 +32,7 @@ class Lines:
         status = 0
         self._show(sitting.begin())
         cancelled = False
-        while True:
+        while not sitting.failed:
             try:
                 text = self._read()
                 if text is None:
@@ -47,8 +48,9 @@ class Lines:
                     break
                 cancelled = True
                 self._out.write("\n")
+                self._show(remark_rows([CANCELLED], self.view()))
         self._show(sitting.end())
-        return status
+        return status or int(sitting.failed)
 
     def _read(self) -> str | None:
         """One line, or None at the end. Of a line that is far too long only the count is kept."""

@@ -15,6 +15,7 @@ from assistant.chat.text import for_encoding, safe, wrap
 WIDEST = 88  # columns: longer lines are hard to follow in a cold garage
 NARROW = 60  # under this, labels stand in the text and not beside it
 TALL = 38  # rows of one screen: blank rows are left out where that makes an answer fit, and only there
+LETTERS = "abcdef"  # as far as the letters are understood
 _GUTTER = 10
 _LABELS = {"heard": "Heard", "missed": "Missed", "note": "Note", "next": "Next", "ask": "Question", "why": "Why", "block": "Held back"}
 _ENDS = {"cured": "Done", "workshop": "Stop"}
@@ -35,18 +36,34 @@ class View:
         return max(20, min(self.columns, WIDEST))
 
 
-def compose(lines: Sequence[tuple[str, str]], points: Sequence[tuple[str, str, float]], view: View, kind: str = "next",
-            pickable: int | None = None) -> list[Row]:
-    """An answer's lines and its picture as rows.
+@dataclass(frozen=True)
+class Marks:
+    """How choices are marked for picking: `count` of them (all, when None) by number, or by letter where a number would be a reading."""
 
-    `pickable` says how many of the choices can be named by number (all, when None).
-    """
+    count: int | None = None
+    letters: bool = False
+
+    def of(self, number: int) -> str:
+        """The mark of the n-th choice, from 1; a dash where it cannot be picked so."""
+        if self.count is not None and number > self.count:
+            return " - "
+        return f"[{mark(number, self.letters)}]"
+
+
+def mark(number: int, letters: bool) -> str:
+    """What a person types for the n-th choice."""
+    return LETTERS[number - 1] if letters and number <= len(LETTERS) else str(number)
+
+
+def compose(lines: Sequence[tuple[str, str]], points: Sequence[tuple[str, str, float]], view: View, kind: str = "next",
+            marks: Marks = Marks()) -> list[Row]:
+    """An answer's lines and its picture as rows."""
     front = _front(lines)
-    groups = [_block(lines[:front], view, kind, pickable)]
+    groups = [_block(lines[:front], view, kind, marks)]
     drawn = picture(points, _inner(view), view.encoding)
     if drawn:
         groups.append(_beside("Points to", drawn, view))
-    groups += [_block(part, view, kind, pickable) for part in _parts(lines[front:])]
+    groups += [_block(part, view, kind, marks) for part in _parts(lines[front:])]
     groups = [g for g in groups if g]
     rows: list[Row] = []
     bare = sum(len(g) for g in groups)
@@ -92,7 +109,7 @@ def _parts(lines: Sequence[tuple[str, str]]) -> list[Sequence[tuple[str, str]]]:
     return [lines[a:b] for a, b in zip(starts, [*starts[1:], len(lines)])]
 
 
-def _block(lines: Sequence[tuple[str, str]], view: View, kind: str, pickable: int | None) -> list[Row]:
+def _block(lines: Sequence[tuple[str, str]], view: View, kind: str, marks: Marks) -> list[Row]:
     rows: list[Row] = []
     before, number, labelled = "", 0, ""
     lone_step = sum(role == "step" for role, _ in lines) == 1
@@ -105,7 +122,7 @@ def _block(lines: Sequence[tuple[str, str]], view: View, kind: str, pickable: in
         elif role == "step" and not lone_step:
             rows += _item(f"{number}.", text, role, view)
         elif role == "choice":
-            rows += _item(f"[{number}]" if pickable is None or number <= pickable else " - ", text, role, view)
+            rows += _item(marks.of(number), text, role, view)
         elif role == "because":
             rows += _item("-", text, role, view)
         else:
@@ -133,12 +150,12 @@ def _labelled(label: str, text: str, style: str, view: View) -> list[Row]:
     return [[("label", first[: len(head)]), (style, first[len(head):])], *[[(style, line)] for line in more]]
 
 
-def _item(mark: str, text: str, style: str, view: View) -> list[Row]:
+def _item(sign: str, text: str, style: str, view: View) -> list[Row]:
     """A numbered or dashed item with its text hanging beside the mark."""
     left = " " * (_GUTTER if view.room >= NARROW else 0)
-    hang = max(len(mark) + 1, 3)
+    hang = max(len(sign) + 1, 3)
     lines = wrap(text, view.room - len(left) - hang)
-    return [[("number", left + (mark if i == 0 else "").ljust(hang)), (style, line)] for i, line in enumerate(lines)]
+    return [[("number", left + (sign if i == 0 else "").ljust(hang)), (style, line)] for i, line in enumerate(lines)]
 
 
 def _caution(text: str, view: View) -> list[Row]:
@@ -146,6 +163,6 @@ def _caution(text: str, view: View) -> list[Row]:
     signal = next((s for s in _SIGNALS if text.startswith(s)), "")
     rows = _item("!", text, "caution", view)
     if signal:
-        (_, mark), (style, first) = rows[0][0], rows[0][1]
-        rows[0] = [("signal", mark), ("signal", first[: len(signal)]), (style, first[len(signal):])]
+        (_, sign), (style, first) = rows[0][0], rows[0][1]
+        rows[0] = [("signal", sign), ("signal", first[: len(signal)]), (style, first[len(signal):])]
     return rows

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Callable
 
 from assistant.chat.picture import Row
-from assistant.chat.screen import View, compose, remark_rows
+from assistant.chat.screen import Marks, View, compose, remark_rows
 from assistant.chat.warm import Warm
 from assistant.problems import KnowledgeError, count
 from assistant.session.events import Event
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 MAX_CHARACTERS = 20_000
 _WELCOME = ("Tell me what the machine does, what it will not do, and what was last touched, in your own words.",
             "\"help\" shows what else you can say.")
+_STOPPED = "Stopped. Say it again, or go on with something else."
 _GOODBYE = 60  # characters: no longer message is looked at for a good-bye
 _COURTESIES = {"thanks", "hello"}
 _PICTURED = ("next", "question", "repair", "workshop")
@@ -37,7 +38,7 @@ class Sitting:
         self._view = view
         self._contents = contents
         self._key_help = key_help
-        self._said = 0
+        self.failed = False  # the program cannot answer at all
 
     def begin(self) -> list[Row]:
         """The first rows: a word of welcome, or how an earlier conversation stands. Raises KnowledgeError."""
@@ -49,6 +50,7 @@ class Sitting:
         except KnowledgeError:
             raise
         except Exception as error:
+            self.failed = self.case is None
             return [*rows, *self._trouble(error)]
 
     def hear(self, text: str) -> tuple[list[Row], bool]:
@@ -60,16 +62,22 @@ class Sitting:
                                  "It is not kept; send me the part that matters, or in pieces."), False
         try:
             case = self._open()
+        except KeyboardInterrupt:
+            return self._remarks(_STOPPED), False
+        except KnowledgeError:
+            raise
+        except Exception as error:
+            self.failed = True
+            self.keeper(Event("said", {"text": text}, now()))  # answered when it is gone on with
+            return self._trouble(error), True
+        try:
             if self._is_goodbye(case, text):
                 return [], True
             if not case.events:  # begun at the first words, so that an empty conversation leaves nothing on the disk
                 case.add(Event("opened", {"knowledge": case.mind.book.fingerprint}))
-            self._said += 1
             answer = case.say(text)
         except KeyboardInterrupt:
-            return self._remarks("Stopped. Say it again, or go on with something else."), False
-        except KnowledgeError:
-            raise
+            return self._remarks(_STOPPED), False
         except Exception as error:
             return self._trouble(error), False
         return [*self._answer_rows(case, answer), *self._remarks()], False
@@ -80,7 +88,7 @@ class Sitting:
         lines = []
         if self.keeper.unsaved:
             lines.append(f"Not saved: {count(len(self.keeper.unsaved), 'entry', 'entries')} of this conversation; the log could not be written.")
-        elif self.keeper.path is not None and (self._said or self._contents is not None):
+        elif self.keeper.path is not None:
             command = f"tickover resume {self.keeper.name}"
             if self.keeper.moved:
                 command = f"TICKOVER_DATA={self.keeper.store.data} {command}"
@@ -128,7 +136,8 @@ class Sitting:
             lines = _after_notes(lines, [("note", line) for line in self._key_help])
         drawn = points(case.mind.book, case.thinking) if answer.kind in _PICTURED and case.thinking is not None else []
         pending = case.state.pending
-        return compose(lines, drawn, self._view(), answer.kind, len(pending.choices) if pending is not None else None)
+        marks = Marks(len(pending.choices) if pending is not None else None, lettered(case))
+        return compose(lines, drawn, self._view(), answer.kind, marks)
 
     def _is_goodbye(self, case: "Case", text: str) -> bool:
         """Whether the message is a good-bye and nothing else: a story may have the same words in it. It is no event of the case."""
@@ -148,9 +157,10 @@ class Sitting:
         place = traceback.extract_tb(error.__traceback__)[-1:]
         where = f" in {Path(place[0].filename).name}, line {place[0].lineno}" if place else ""
         report = self._report(error)
-        kept = f"What you said is kept in {self.keeper.path}" if self.keeper.path is not None else "It is not kept"
-        return self._remarks(f"I could not work out an answer to that ({type(error).__name__}{where}). {kept}"
-                             f"{f'; the report is {report}' if report else ''}. Go on another way, or say \"take that back\".")
+        kept = f"What you said is kept in {self.keeper.path}" if self.keeper.path is not None else "Nothing was said yet"
+        onward = "I have to stop here" if self.failed else "Go on another way, or say \"take that back\""
+        return self._remarks(f"I could not work out an answer ({type(error).__name__}{where}). {kept}"
+                             f"{f'; the report is {report}' if report else ''}. {onward}.")
 
     def _report(self, error: Exception) -> Path | None:
         folder = self.keeper.store.data / "reports"
@@ -161,6 +171,12 @@ class Sitting:
         except OSError:
             return None
         return path
+
+
+def lettered(case: "Case") -> bool:
+    """Whether the open choices are picked by letter: where a check gives a number, a bare number is that reading."""
+    pending = case.state.pending
+    return pending is not None and pending.kind == "check" and case.mind.book.checks[pending.id].reading is not None
 
 
 def _asked(case: "Case") -> dict:

@@ -9,9 +9,9 @@ from prompt_toolkit.formatted_text import FormattedText
 
 from assistant.chat.completer import completer
 from assistant.chat.history import TolerantHistory
-from assistant.chat.keys import bindings
+from assistant.chat.keys import CANCELLED, bindings
 from assistant.chat.picture import Row
-from assistant.chat.screen import View, to_fragments
+from assistant.chat.screen import View, remark_rows, to_fragments
 from assistant.chat.sitting import Sitting
 from assistant.chat.style import style
 from assistant.chat.toolbar import toolbar
@@ -45,23 +45,24 @@ class Terminal:
         self._sitting = sitting
         self._show(sitting.begin())
         cancelled = False
-        while True:
+        while not sitting.failed:
             try:
                 text = self._session.prompt(pre_run=self._begin_warming)
             except KeyboardInterrupt:
                 if cancelled:
                     break
                 cancelled = True
+                self._show(remark_rows([CANCELLED], self.view()))
                 continue
             except EOFError:
                 break
             cancelled = False
             rows, leaving = sitting.hear(text)
+            self._show(rows)
             if leaving:
                 break
-            self._show(rows)
         self._show(sitting.end())
-        return 0
+        return int(sitting.failed)
 
     def _begin_warming(self) -> None:
         """The prompt stands; now the files may be read. Bad files end the prompt with their complaints."""

@@ -44,7 +44,7 @@ def known_words(book: Rulebook, fact: Known) -> str:
     if entry is not None and entry.unit is not None:
         return f"{name}: {fact.value} {entry.unit}"
     gloss = (book.values(fact.topic).get(fact.value) or fact.value.replace("-", " ")).rstrip(".")
-    return f"not so: {gloss}" if fact.denied else gloss
+    return f"{name}: not so: {gloss}" if fact.denied else f"{name}: {gloss}"
 
 
 def item_words(book: Rulebook, item: Statement | Reading, judged: str | None = None) -> str:

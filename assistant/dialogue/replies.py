@@ -34,6 +34,18 @@ def remarks(book: Rulebook, state: State) -> list[Line]:
     return [("note", said[r]) for r in state.remarks if r in said]
 
 
+def unanswered(book: Rulebook, state: State) -> list[Line]:
+    """A word when the open question got a message, but no answer that could be read."""
+    pending, heard = state.pending, state.heard
+    if pending is None or pending.kind not in ("question", "check") or not state.text.strip():
+        return []
+    if any(pending.id == getattr(s, "fact", None) for s in heard.statements) or any(r.check == pending.id for r in heard.readings):
+        return []
+    if heard.statements or heard.readings or heard.doubts or [i for i in heard.intents if i.kind not in ("yes", "no")]:
+        return []
+    return [("note", "I could not read an answer in that. Give the number of a choice, say it another way, or say \"skip\".")]
+
+
 def to_intents(mind: Mind, state: State, thinking: Thinking) -> list[Line]:
     """Replies to every intent of the last message that asks for one, in order."""
     lines: list[Line] = []

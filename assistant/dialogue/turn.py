@@ -23,7 +23,7 @@ class Turn:
 def respond(mind: Mind, state: State, thinking: Thinking) -> Turn:
     """The answer to the last message. Pure: it changes nothing."""
     book = mind.book
-    head = cards.heard(book, state, thinking) + replies.remarks(book, state)
+    head = cards.heard(book, state, thinking) + replies.remarks(book, state) + replies.unanswered(book, state)
     side = replies.to_intents(mind, state, thinking)
     if state.cured:
         return Turn(Answer("cured", tuple(head + side + cards.closing(book, state)), _data(thinking)), _asked("nothing", ""))
@@ -48,7 +48,7 @@ def next_step(mind: Mind, state: State, thinking: Thinking, head: list[Line]) ->
         body.append(note)
     if state.stopped or best is None or best.kind == "workshop":
         return Turn(Answer("workshop", tuple(head + body + replies.workshop(mind, state, thinking)), _data(thinking, best)), _asked("nothing", ""))
-    held = _held_back(book, thinking, best)
+    held = _held_back(book, thinking, state)
     if best.kind == "question":
         body += cards.question_card(book, best, thinking)
         ids, plain = cards.choices(book, best, thinking)
@@ -81,17 +81,15 @@ def chosen(mind: Mind, state: State, thinking: Thinking) -> Option | None:
     return thinking.plan.best
 
 
-def _held_back(book, thinking: Thinking, best: Option) -> list[Line]:
-    """Blocks are shown when they bear on the story: not the standing ones that wait for a fact nobody needs yet."""
-    from assistant.rulebook.conditions import Is, walk
-
+def _held_back(book, thinking: Thinking, state: State) -> list[Line]:
+    """The safety blocks that this very message brought about. Holds that are no matter of safety are kept quiet."""
     lines = []
-    for rule in dict.fromkeys(b.rule for b in thinking.blocks):
-        told = {(k.topic, k.value) for k in thinking.known if not k.denied}
-        named = {(n.topic, v) for n in walk(book.conditions[rule]) if isinstance(n, Is) for v in n.values}
-        if named & told:
-            block = next(b for b in thinking.blocks if b.rule == rule)
-            lines.append(("block", block.says + (f" {block.until}" if block.until else "")))
+    for firing in thinking.firings:
+        rule = book.rules[firing.rule]
+        if firing.kind != "caution" or rule.blocks is None or rule.quiet:
+            continue
+        if any(fact.turn == state.turn - 1 for fact in firing.facts):
+            lines.append(("block", rule.says + (f" {rule.until}" if rule.until else "")))
     return lines[:2]
 
 

@@ -44,6 +44,9 @@ def read(book: Rulebook, message: str, sentences: list[Sentence], placed: list[P
         quantity = item.quantity
         if quantity.kind in ("money", "other"):
             continue
+        if _put_right(sentences[item.sentence], item, placed, index):
+            used.add(index)
+            continue
         choice = _choose(book, sentences, item, named, pending, last, len(placed))
         if choice is None:
             continue
@@ -67,6 +70,14 @@ def read(book: Rulebook, message: str, sentences: list[Sentence], placed: list[P
             value = quantity.high * (quantity.factor if quantity.unit else 1.0)
         readings.append(Reading(topic, round(value, 6), unit, None, fit, quantity.span, words, where))
     return readings, statements, used
+
+
+def _put_right(sentence: Sentence, item: Placed, placed: list[Placed], index: int) -> bool:
+    """Whether the number is the one taken back in '11.9 not 12.9': a 'not' before it and another number beside it."""
+    at = item.tokens[0]
+    before = [t.text for t in sentence.tokens[max(0, at - 2): at]]
+    others = [p for i, p in enumerate(placed) if i != index and p.sentence == item.sentence and abs(p.tokens[0] - at) <= 5]
+    return "not" in before and bool(others) and "even" not in before and "over" not in before
 
 
 def _choose(book: Rulebook, sentences: list[Sentence], item: Placed, named: list[list[Match]], pending: Pending | None,

@@ -175,7 +175,8 @@ def _best(found: list[Match]) -> tuple[list[Match], dict[Match, Match]]:
     kept: list[Match] = []
     rivals: dict[Match, Match] = {}
     for matches in by_topic.values():
-        matches.sort(key=lambda m: (-len(m.used), -m.fit, m.first, m.pattern.value, m.pattern.pattern))
+        torn = _torn(matches)
+        matches.sort(key=lambda m: (-len(m.used), m.used in torn, -m.fit, m.first, m.pattern.value, m.pattern.pattern))
         mine: list[Match] = []
         for match in matches:
             clash = [m for m in mine if m.first < match.last and match.first < m.last and m.used & match.used]
@@ -188,6 +189,15 @@ def _best(found: list[Match]) -> tuple[list[Match], dict[Match, Match]]:
                 rivals.setdefault(top, match)
         kept += mine
     return sorted(kept, key=lambda m: (m.first, m.last, m.pattern.topic)), rivals
+
+
+def _torn(matches: list[Match]) -> set[frozenset[int]]:
+    """Sets of words that stand equally well for two values: other words that are clear come before them."""
+    seen: dict[frozenset[int], set[str]] = {}
+    for match in matches:
+        if match.fit >= 0.97:
+            seen.setdefault(match.used, set()).add(match.pattern.value)
+    return {used for used, values in seen.items() if len(values) > 1}
 
 
 def _unique(statements: list[Statement]) -> list[Statement]:

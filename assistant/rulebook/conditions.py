@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any, Iterator
 
-from assistant.rulebook.source import Path_, Source
+from assistant.problems import quoted
+from assistant.rulebook.shapes import named
+from assistant.rulebook.source import Path_, Source, as_word
+
+MAX_BRANCHES = 64  # alternatives that a condition may come to: more than a person could check
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +85,7 @@ _WORDS = {"all", "any", "not", "unknown", "denied"}
 def parse(raw: Any, source: Source, path: Path_) -> Condition | None:
     """Read a `when`. Complains at the place and returns None when it makes no sense."""
     if not isinstance(raw, dict) or not raw:
-        source.complain(path, "condition-shape", f"A condition is a mapping of topics to values, not {_name(raw)}.",
+        source.complain(path, "condition-shape", f"A condition is a mapping of topics to values, not {'an empty one' if raw == {} else named(raw)}.",
                         "write for instance {cranking: none}.")
         return None
     parts = [_part(key, value, source, (*path, key)) for key, value in raw.items()]
@@ -119,16 +124,21 @@ def _part(key: str, value: Any, source: Source, path: Path_) -> Condition | None
     values = words(value)
     if values:
         return Is(key, values)
-    source.complain(path, "condition-shape", f"'{key}' needs a value, a list of values or a range, not {_name(value)}.",
-                    "write for instance {cranking: [none, slow]}.")
+    odd = next((item for item in value if not words(item)), value) if isinstance(value, list) else value
+    source.complain(path, "condition-shape", f"'{key}' takes a value, a list of values or a range, not {'an empty list' if odd == [] else named(odd)}.",
+                    "write for instance {cranking: [none, slow]}, and put true, false or null in quotes where they are words.")
     return None
 
 
 def _range(key: str, value: dict[str, Any], source: Source, path: Path_) -> Within | None:
     bounds: dict[str, float] = {}
+    if not value:
+        source.complain(path, "condition-shape", f"The range of '{key}' has no bound.", "use below, above, at-least or at-most with a number.")
+        return None
     for name, number in value.items():
-        if name not in _BOUNDS or isinstance(number, bool) or not isinstance(number, (int, float)):
-            source.complain((*path, name), "condition-shape", f"'{name}: {number}' is not a bound.",
+        if name not in _BOUNDS or isinstance(number, bool) or not isinstance(number, (int, float)) or not math.isfinite(number):
+            shown = f"{name}: {named(number) if number is None or isinstance(number, (dict, list)) else as_word(number)}"
+            source.complain((*path, name), "condition-shape", f"{quoted(shown)} is not a bound.",
                             "use below, above, at-least or at-most with a number.")
             return None
         bounds[_BOUNDS[name]] = float(number)
@@ -142,14 +152,8 @@ def words(value: Any) -> tuple[str, ...]:
     for item in items:
         if isinstance(item, bool) or item is None or isinstance(item, (dict, list)):
             return ()
-        result.append(str(item))
+        result.append(as_word(item))
     return tuple(result)
-
-
-def _name(value: Any) -> str:
-    if value is None:
-        return "nothing"
-    return {dict: "a mapping", list: "a list", str: "a text", bool: "true or false"}.get(type(value), "a number")
 
 
 def walk(condition: Condition) -> Iterator[Condition]:
@@ -162,17 +166,16 @@ def walk(condition: Condition) -> Iterator[Condition]:
             yield from walk(part)
 
 
+def alternatives(condition: Condition, negated: bool = False) -> int:
+    """How many alternatives the condition comes to when it is written as 'any of these, each all of those'."""
+    if isinstance(condition, Not):
+        return alternatives(condition.inner, not negated)
+    if isinstance(condition, (All, Any_)):
+        sizes = [alternatives(part, negated) for part in condition.parts]
+        return math.prod(sizes) if isinstance(condition, All) != negated else sum(sizes)
+    return 1
+
+
 def topics(condition: Condition) -> set[str]:
     """All topics a condition speaks of."""
     return {node.topic for node in walk(condition) if isinstance(node, (Is, Within, Unknown, Denied))}
-
-
-def negated_topics(condition: Condition, under_not: bool = False) -> set[str]:
-    """Topics whose absence can make the condition hold: they must be settled before it is tried."""
-    if isinstance(condition, Not):
-        return negated_topics(condition.inner, not under_not)
-    if isinstance(condition, (All, Any_)):
-        return set().union(*(negated_topics(part, under_not) for part in condition.parts))
-    if isinstance(condition, Unknown):
-        return set() if under_not else {condition.topic}
-    return {condition.topic} if under_not else set()

@@ -12,13 +12,12 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from assistant.problems import KnowledgeError, Problem, nearest
+from assistant.problems import KnowledgeError, Problem, nearest, quoted
 from assistant.rulebook import conditions, links, numbers, shapes
 from assistant.rulebook.book import Phrase, Rulebook
+from assistant.rulebook.files import read_all
 from assistant.rulebook.models import KINDS, WORD_KINDS
-from assistant.rulebook.source import Source, read_file
-
-MAX_FILES = 2000
+from assistant.rulebook.source import Source, as_word
 
 
 def load(folder: Path) -> Rulebook:
@@ -37,53 +36,22 @@ def load(folder: Path) -> Rulebook:
 def examine(folder: Path) -> tuple[Rulebook, list[Problem]]:
     """Read a folder as far as it can be read; returns what there is and all that is wrong with it."""
     book = Rulebook(folder=str(folder))
-    sources, problems = _read_all(folder)
+    sources, problems = read_all(folder)
     places: dict[tuple[str, str], tuple[Source, tuple]] = {}
     digest = hashlib.sha256()
     for source in sources:
         digest.update(source.file.encode())
         digest.update(repr(source.value).encode())
-        if source.value is not None:
+        if source.value is not None or not source.problems:
             _take_file(book, source, places)
     book.fingerprint = digest.hexdigest()[:16]
     _parse_conditions(book, places)
     if sources:
-        links.check(book, places)
+        links.check(book, places, sources)
         numbers.check(book, places)
     for source in sources:
         problems.extend(source.problems)
     return book, sorted(set(problems))
-
-
-def _read_all(folder: Path) -> tuple[list[Source], list[Problem]]:
-    shown = folder.name or str(folder)
-    if not folder.is_dir():
-        what = "is not a folder" if folder.exists() else "does not exist"
-        return [], [Problem(str(folder), 1, 1, "error", "folder-missing", f"The knowledge folder '{folder}' {what}.",
-                            "name the right folder with --knowledge DIR, or install Tickover anew.")]
-    try:
-        files = sorted(p for p in folder.rglob("*.yaml") if not p.name.endswith(".cases.yaml"))
-    except OSError as error:
-        return [], [Problem(str(folder), 1, 1, "error", "folder-unreadable",
-                            f"The knowledge folder cannot be read: {error.strerror}.", "give it read permission.")]
-    if not files:
-        return [], [Problem(str(folder), 1, 1, "error", "folder-empty", "The knowledge folder holds no .yaml file.",
-                            "name the right folder with --knowledge DIR.")]
-    if len(files) > MAX_FILES:
-        return [], [Problem(str(folder), 1, 1, "error", "folder-too-large", f"The folder holds {len(files)} files.",
-                            f"keep it under {MAX_FILES}, or name the right folder.")]
-    root = folder.resolve()
-    sources = []
-    for path in files:
-        name = f"{shown}/{path.relative_to(folder).as_posix()}"
-        if not path.resolve().is_relative_to(root):
-            outside = Source(name)
-            outside.complain((), "outside-folder", "This is a link to a place outside the knowledge folder.",
-                             "copy the file into the folder.")
-            sources.append(outside)
-            continue
-        sources.append(read_file(path, name))
-    return sources, []
 
 
 def _take_file(book: Rulebook, source: Source, places: dict) -> None:
@@ -104,7 +72,7 @@ def _take_file(book: Rulebook, source: Source, places: dict) -> None:
                             f"write {near[0]}." if near else "use one of: " + ", ".join([*KINDS, *WORD_KINDS]) + ".")
             continue
         if not isinstance(entries, dict) or not entries:
-            source.complain((kind,), "file-shape", f"'{kind}' must be a mapping from id to entry.",
+            source.complain((kind,), "file-shape", f"'{kind}' holds no entries; it takes a mapping from id to entry.",
                             "indent the entries under it, each with its id and a colon.")
             continue
         if kind in KINDS:
@@ -117,10 +85,14 @@ def _take_file(book: Rulebook, source: Source, places: dict) -> None:
 def _take_entry(book: Rulebook, source: Source, kind: str, key: str, raw: Any, places: dict) -> None:
     path = (kind, key)
     if not shapes.ID.match(key) and kind != "measured":
-        source.complain(path, "id-shape", f"'{key}' is not an id.", "use lower-case words joined by hyphens.")
+        like = shapes.as_id(key)
+        source.complain(path, "id-shape", f"{quoted(key)} is not an id: ids are lower-case words and numbers joined by hyphens.",
+                        f"write {like}." if like else "write it so.")
+        source.unread.add(key)
         return
     if not isinstance(raw, dict):
-        source.complain(path, "entry-shape", f"The entry '{key}' must be a mapping.", "indent its keys under the id.")
+        source.complain(path, "entry-shape", f"The entry '{key}' holds {shapes.named(raw)}; it takes a mapping of keys.", "indent its keys under the id.")
+        source.unread.add(key)
         return
     shelf = getattr(book, kind)
     if key in shelf:
@@ -128,16 +100,15 @@ def _take_entry(book: Rulebook, source: Source, kind: str, key: str, raw: Any, p
         source.complain(path, "duplicate-id", f"'{key}' is described here and at {first.file}:{first.line} too.",
                         "rename one of them, or merge the two.")
         return
-    reserved = {"id", "file", "line"} & set(raw)
-    for name in reserved:
-        source.complain((*path, name), "unknown-key", f"'{name}' is not a key of {kind}.", "remove the line.")
-    if reserved:
-        return
+    for name in sorted({"id", "file", "line"} & set(raw)):  # the loader's own, put there below
+        source.complain((*path, name), "unknown-key", f"'{name}' is not a key of this entry.", "remove the line.")
+        source.unread.add(key)
     line, _ = source.at(path)
     try:
-        entry = KINDS[kind](id=key, file=source.file, line=line, **raw)
-    except (ValidationError, TypeError) as error:
+        entry = KINDS[kind](**{**raw, "id": key, "file": source.file, "line": line})
+    except ValidationError as error:
         shapes.complain(error, source, path, raw, KINDS[kind])
+        source.unread.add(key)
         return
     shelf[key] = entry
     places[kind, key] = (source, path)
@@ -150,7 +121,7 @@ def _take_words(book: Rulebook, source: Source, kind: str, entries: dict, langua
             if isinstance(raw, str):
                 book.contractions[key] = raw
             else:
-                source.complain(path, "entry-shape", "A contraction is written out as text.", "write wont: will not.")
+                source.complain(path, "entry-shape", f"'{key}' takes the words it stands for, not {shapes.named(raw)}.", "write for instance wont: will not.")
         elif kind in ("words", "talk"):
             items = _texts(raw, source, path)
             getattr(book, kind).setdefault(key, []).extend(text for text, _ in items)
@@ -159,22 +130,22 @@ def _take_words(book: Rulebook, source: Source, kind: str, entries: dict, langua
                 for text, line in _texts(lines, source, (*path, value)):
                     book.phrases.append(Phrase(key, str(value), text, language, source.file, line))
         else:
-            source.complain(path, "entry-shape", f"'{key}' needs a mapping from value to phrases.",
+            source.complain(path, "entry-shape", f"'{key}' takes a mapping from value to phrases, not {shapes.named(raw)}.",
                             "write the value, a colon, and the phrases as a list under it.")
 
 
 def _texts(raw: Any, source: Source, path: tuple) -> list[tuple[str, int]]:
     if isinstance(raw, (str, int, float)) and not isinstance(raw, bool):
-        return [(str(raw), source.at(path)[0])]
+        return [(as_word(raw), source.at(path)[0])]
     if not isinstance(raw, list):
-        source.complain(path, "entry-shape", "A list of texts belongs here.", "write one text a line, each after '- '.")
+        source.complain(path, "entry-shape", f"'{path[-1]}' takes a list of texts, not {shapes.named(raw)}.", "write one text a line, each after '- '.")
         return []
     result = []
     for index, item in enumerate(raw):
         if isinstance(item, (str, int, float)) and not isinstance(item, bool):
-            result.append((str(item), source.at((*path, index))[0]))
+            result.append((as_word(item), source.at((*path, index))[0]))
         else:
-            source.complain((*path, index), "entry-shape", "This line is not a text.", "quote it, or write it without ': '.")
+            source.complain((*path, index), "entry-shape", f"This line is {shapes.named(item)}, not a text.", "put it in quotes.")
     return result
 
 

@@ -239,6 +239,7 @@ class Rule(Entry):
     cautions: Texts = []
     blocks: Blocks | None = None
     until: str | None = None
+    quiet: Flag = False
 
 
 class Measured(Entry):

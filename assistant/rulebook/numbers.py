@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from assistant.rulebook.book import WEIGHING, Rulebook
+from assistant.rulebook.book import Rulebook
 from assistant.rulebook.conditions import Is
+from assistant.rulebook.models import Rule
 from assistant.rulebook.source import Path_, Source
 
 _SLACK = 1e-9
@@ -36,13 +37,10 @@ def _sums(book: Rulebook, topic: str, rules: list[str], places: dict) -> None:
     for fault, total in rows:
         if total <= 100 + _SLACK:
             continue
-        parts = []
-        for rule in rules:
-            entry = book.rules[rule]
-            number = entry.otherwise if fault is None else book.per_100(rule, fault)
-            parts.append(f"'{rule}' {number:g} (line {entry.line})")
-        worst = max(rules, key=lambda r: (book.rules[r].otherwise or 0) if fault is None else book.per_100(r, fault))
+        number = {r: (book.rules[r].otherwise or 0) if fault is None else book.per_100(r, fault) for r in rules}
+        worst = max(rules, key=lambda r: number[r])
         source, path = places["rules", worst]
+        parts = [f"'{r}' {number[r]:g} ({_place(book.rules[r], source.file)})" for r in rules]
         place = (*path, "seen-in", fault) if fault and (*path, "seen-in", fault) in source.marks else path
         who = "machines with other faults" if fault is None else f"machines with '{fault}'"
         source.complain(place, "frequencies-over-100",
@@ -51,4 +49,5 @@ def _sums(book: Rulebook, topic: str, rules: list[str], places: dict) -> None:
                         + ("." if fault is None else "; a fault that a rule does not list counts with its 'otherwise'."))
 
 
-__all__ = ["check", "WEIGHING"]
+def _place(rule: Rule, here: str) -> str:
+    return f"line {rule.line}" if rule.file == here else f"{rule.file}:{rule.line}"

@@ -5,13 +5,15 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from pydantic import ValidationError
-from pydantic import BaseModel
+from pydantic import BaseModel, ValidationError
 
-from assistant.problems import nearest
-from assistant.rulebook.source import Path_, Source
+from assistant.problems import nearest, quoted
+from assistant.rulebook.source import Path_, Source, as_word
 
 ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*\Z")
+_NUMBER = re.compile(r"\s*([-+]?[0-9]*\.?[0-9]+)\s*\S{1,12}\s*\Z")
+_BOUNDS = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
+_UNION = {"float", "str", "int"}  # pydantic names the tried alternative at the end of its path
 
 
 def near_text(near: list[str]) -> str:
@@ -19,13 +21,27 @@ def near_text(near: list[str]) -> str:
     return f" Nearest: {', '.join(repr(n) for n in near)}." if near else ""
 
 
-def complain(error: Exception, source: Source, path: Path_, raw: Any, model: type[BaseModel]) -> None:
+def named(value: Any) -> str:
+    """What sort of thing stands there, in words."""
+    if value is None:
+        return "nothing"
+    return {dict: "a mapping", list: "a list", str: "a text", bool: "true or false"}.get(type(value), "a number")
+
+
+def as_id(key: str) -> str:
+    """An id made of a key that is none; empty when nothing is left of it."""
+    return "-".join(re.findall(r"[a-z0-9]+", key.lower()))
+
+
+def complain(error: ValidationError, source: Source, path: Path_, raw: Any, model: type[BaseModel]) -> None:
     """One complaint for each thing that is wrong with one entry."""
-    if not isinstance(error, ValidationError):
-        source.complain(path, "entry-shape", "A key of this entry is not a word.", "write plain keys.")
-        return
+    told: set[tuple] = set()
     for detail in error.errors(include_url=False, include_context=True):
         where = _existing(raw, detail["loc"])
+        if detail["type"] not in ("missing", "extra_forbidden"):
+            if where in told:  # the other alternatives of a union fail at the same value
+                continue
+            told.add(where)
         _one(detail, source, (*path, *where), model)
 
 
@@ -44,44 +60,49 @@ def _existing(raw: Any, loc: tuple) -> tuple:
 
 
 def _one(detail: dict, source: Source, path: Path_, model: type[BaseModel]) -> None:
-    kind, name = detail["type"], str(detail["loc"][-1]) if detail["loc"] else "entry"
-    given = detail.get("input")
-    shown = f"'{given}'" if isinstance(given, (str, int, float)) else "this"
+    kind, loc, given = detail["type"], detail["loc"], detail.get("input")
+    name = next((step for step in reversed(loc) if isinstance(step, str) and step not in _UNION), "entry")
+    shown = quoted(as_word(given)) if isinstance(given, (str, int, float)) else f"'{name}' holds {named(given)}; it"
     if kind == "extra_forbidden":
-        near = nearest(name, _keys(model, detail["loc"]))
+        near = nearest(name, _keys(model, loc))
         source.complain(path, "unknown-key", f"'{name}' is not a key of this entry.{near_text(near)}",
                         f"write {near[0]}." if near else "look at the indentation, or remove the line.")
-    elif kind == "missing":
+    elif kind == "missing" and not isinstance(loc[-1], int):
         source.complain(path, "missing-key", f"The key '{name}' is missing.", f"add {name}: to this entry.")
     elif kind == "literal_error":
         expected = detail["ctx"]["expected"].replace("'", "").replace(" or ", ", ").split(", ")
         near = nearest(str(given), expected)
         source.complain(path, "unknown-word", f"{shown} cannot stand here; expected one of: {', '.join(expected)}.",
-                        f"write {near[0] if near else expected[0]}.")
+                        f"write {near[0]}." if near else "choose one of them.")
     elif kind in ("greater_than", "less_than", "greater_than_equal", "less_than_equal"):
-        source.complain(path, "number-out-of-range", f"{shown} is out of range: {_bound(detail)}.",
-                        "nothing is ever at 0 or 100; write the number you would bet on." if "100" in _bound(detail)
-                        or detail.get("ctx", {}).get("gt") == 0 else "correct the number.")
-    elif kind.startswith(("float", "int")):
-        source.complain(path, "not-a-number", f"{shown} is not a number.", "write a plain number, such as 12 or 0.5.")
+        source.complain(path, "number-out-of-range", f"{shown} is out of range: it must be {_bound(detail['ctx'])}.",
+                        "nothing is ever certain; write the number you would bet on." if _percent(detail["ctx"]) else "correct the number.")
+    elif loc and loc[-1] in _UNION:
+        source.complain(path, "wrong-shape", f"'{name}' takes a number or one word, not {named(given)}.", "write a number, or the id of a limit.")
+    elif kind.startswith(("float", "int", "finite")):
+        number = _NUMBER.match(given) if isinstance(given, str) else None
+        source.complain(path, "not-a-number", f"{shown} is not a {'whole ' if kind == 'int_from_float' else ''}number.",
+                        f"write the bare number: {number.group(1)}." if number else "write a plain number, such as 12 or 0.5.")
     elif kind.startswith("bool"):
         source.complain(path, "not-yes-or-no", f"{shown} is neither yes nor no.", "write yes or no.")
     elif kind == "string_type":
-        source.complain(path, "not-a-text", f"A text belongs at '{name}'.", "write words; quote them if they hold ': '.")
-    elif kind in ("list_type", "tuple_type", "dict_type", "model_type", "too_short", "too_long"):
-        wanted = "mapping" if kind in ("dict_type", "model_type") else "list"
-        source.complain(path, "wrong-shape", f"'{name}' should be a {wanted} with entries.",
-                        "look at the indentation and the '- ' signs." if wanted == "list" else "write keys with colons under it.")
+        source.complain(path, "not-a-text", f"'{name}' takes a text, not {named(given)}.", "write words; put them in quotes if they hold ': ' or look like a number.")
+    elif kind in ("dict_type", "model_type", "model_attributes_type"):
+        source.complain(path, "wrong-shape", f"'{name}' takes a mapping of keys, not {named(given)}.", "write keys with colons under it.")
+    elif kind == "tuple_type" or kind in ("missing", "too_long") and isinstance(given, list):
+        source.complain(path, "wrong-shape", f"'{name}' takes two numbers, the lower one first.", f"write {name}: [0, 20].")
     else:
-        source.complain(path, "wrong-shape", f"'{name}' does not have the shape it should.", "compare with DEVELOPERS.md.")
+        source.complain(path, "wrong-shape", f"'{name}' takes a list with at least one entry, not {'an empty one' if given == [] else named(given)}.",
+                        "write one entry a line, each after '- '.")
 
 
-def _bound(detail: dict) -> str:
-    words = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
-    for key, word in words.items():
-        if key in detail.get("ctx", {}):
-            return f"it must be {word} {detail['ctx'][key]:g}"
-    return "it is outside its limits"
+def _bound(context: dict) -> str:
+    return next(f"{word} {context[key]:g}" for key, word in _BOUNDS.items() if key in context)
+
+
+def _percent(context: dict) -> bool:
+    """Whether the bound is one of those of natural frequencies."""
+    return context.get("gt") == 0 or context.get("lt") in (100, 1000)
 
 
 def _keys(model: type[BaseModel], loc: tuple) -> list[str]:

@@ -28,7 +28,7 @@ _PLAIN_TAGS = {
     f"tag:yaml.org,2002:{name}"
     for name in ("str", "int", "float", "bool", "null", "map", "seq", "timestamp", "merge", "value")
 }
-_Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_Loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # base: types are decided here, by the 1.2 core rules
 
 Path_ = tuple[Any, ...]
 

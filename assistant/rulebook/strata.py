@@ -2,81 +2,110 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from assistant.rulebook.book import Rulebook
-from assistant.rulebook.conditions import negated_topics, topics
+from assistant.rulebook.conditions import All, Any_, Condition, Is, Not, Unknown
+
+Feeds = dict[str, dict[str, bool]]  # rule -> the derive rules that can matter to it; True where their silence does
 
 
-def cycle_of(book: Rulebook) -> list[str]:
-    """Derive rules that feed one another round in a circle, in the order they do; empty when there are none."""
-    derives = {r.id: r for r in book.rules.values() if r.kind == "derive" and r.id in book.conditions}
-    makers: dict[str, list[str]] = {}
-    for rule in derives.values():
-        for topic in rule.then:
-            makers.setdefault(topic, []).append(rule.id)
-    feeds = {rule_id: sorted({m for t in topics(book.conditions[rule_id]) for m in makers.get(t, [])
-                              if _can_feed(book, m, rule_id)}) for rule_id in derives}
-    state: dict[str, int] = {}
-    for start in sorted(derives):
-        loop = _visit(start, feeds, state, [])
+def loops(book: Rulebook) -> list[list[str]]:
+    """Derive rules that feed one another round in a circle, each circle in the order they do; one for each knot of circles."""
+    feeds = _feeds(book, _derives(book))
+    after: dict[str, list[str]] = {rule: [] for rule in feeds}
+    for rule in sorted(feeds):
+        for maker in feeds[rule]:
+            after[maker].append(rule)
+    result, done = [], set[str]()
+    for start in sorted(after):
+        if start in done:
+            continue
+        loop = _shortest_way_back(start, after)
         if loop:
-            return loop
+            result.append(loop)
+            done |= {rule for rule in _reached(start, after) if start in _reached(rule, after)}
+    return result
+
+
+def _derives(book: Rulebook) -> list[str]:
+    return sorted(r.id for r in book.rules.values() if r.kind == "derive" and r.id in book.conditions)
+
+
+def _feeds(book: Rulebook, rules: list[str]) -> Feeds:
+    """For each of the rules, the derive rules whose conclusion can make its condition true or false: same topic, a value it names."""
+    makers: dict[str, list[tuple[str, str]]] = {}
+    for maker in _derives(book):
+        for topic, value in book.rules[maker].then.items():
+            makers.setdefault(topic, []).append((maker, value))
+    result: Feeds = {}
+    for rule in rules:
+        mine: dict[str, bool] = {}
+        for topic, values, by_silence in _needs(book.conditions[rule]):
+            for maker, value in makers.get(topic, ()):
+                if values is None or value in values:
+                    mine[maker] = mine.get(maker, False) or by_silence
+        result[rule] = mine
+    return result
+
+
+def _needs(condition: Condition, negated: bool = False) -> list[tuple[str, tuple[str, ...] | None, bool]]:
+    """(topic, values or None for any, whether their absence is what counts). Denials and numbers are never derived."""
+    if isinstance(condition, Not):
+        return _needs(condition.inner, not negated)
+    if isinstance(condition, (All, Any_)):
+        return [need for part in condition.parts for need in _needs(part, negated)]
+    if isinstance(condition, Is):
+        return [(condition.topic, condition.values, negated)]
+    return [(condition.topic, None, not negated)] if isinstance(condition, Unknown) else []
+
+
+def _shortest_way_back(start: str, after: dict[str, list[str]]) -> list[str]:
+    trails, seen = [[start]], {start}
+    while trails:
+        onward = []
+        for trail in trails:
+            for rule in after[trail[-1]]:
+                if rule == start:
+                    return trail
+                if rule not in seen:
+                    seen.add(rule)
+                    onward.append([*trail, rule])
+        trails = onward
     return []
 
 
-def _can_feed(book: Rulebook, maker: str, user: str) -> bool:
-    """Whether what one rule concludes can matter to another's condition: same topic and a value it names."""
-    from assistant.rulebook.conditions import Is, walk
-
-    made = book.rules[maker].then
-    for node in walk(book.conditions[user]):
-        topic = getattr(node, "topic", None)
-        if topic in made and (not isinstance(node, Is) or str(made[topic]) in node.values):
-            return True
-    return False
-
-
-def _visit(rule: str, feeds: dict[str, list[str]], state: dict[str, int], trail: list[str]) -> list[str]:
-    if state.get(rule) == 2:
-        return []
-    if state.get(rule) == 1:
-        return trail[trail.index(rule):]
-    state[rule] = 1
-    for maker in feeds[rule]:
-        loop = _visit(maker, feeds, state, [*trail, rule])
-        if loop:
-            return loop
-    state[rule] = 2
-    return []
+def _reached(start: str, after: dict[str, list[str]]) -> set[str]:
+    seen: set[str] = set()
+    waiting = [start]
+    while waiting:
+        for rule in after[waiting.pop()]:
+            if rule not in seen:
+                seen.add(rule)
+                waiting.append(rule)
+    return seen
 
 
 def strata(book: Rulebook) -> dict[str, int]:
     """The stratum of every rule, 0 first. Only derive rules make facts; all other kinds come after every derive.
 
-    Assumes that `cycle_of` found nothing.
+    Raises ValueError where rules feed themselves (see `loops`): there is no such order then.
     """
-    derives = [r.id for r in book.rules.values() if r.kind == "derive" and r.id in book.conditions]
-    makers: dict[str, list[str]] = {}
-    for rule_id in derives:
-        for topic in book.rules[rule_id].then:
-            makers.setdefault(topic, []).append(rule_id)
-    level: dict[str, int] = {}
+    derives = _derives(book)
+    feeds = _feeds(book, derives)
+    under_way: set[str] = set()
 
-    def of(rule_id: str) -> int:
-        if rule_id not in level:
-            level[rule_id] = 0  # guards against values of one topic that feed one another harmlessly
-            condition = book.conditions[rule_id]
-            negated = negated_topics(condition)
-            best = 0
-            for topic in topics(condition):
-                for maker in makers.get(topic, []):
-                    if maker != rule_id:
-                        best = max(best, of(maker) + (1 if topic in negated else 0))
-            level[rule_id] = best
-        return level[rule_id]
+    @lru_cache(None)
+    def of(rule: str) -> int:
+        if rule in under_way:
+            raise ValueError(f"rules feed themselves: {', '.join(sorted(under_way))}")
+        under_way.add(rule)
+        level = max((of(maker) + by_silence for maker, by_silence in feeds[rule].items()), default=0)
+        under_way.discard(rule)
+        return level
 
-    for rule_id in sorted(derives):
-        of(rule_id)
+    level = {rule: of(rule) for rule in derives}
     last = max(level.values(), default=-1) + 1
-    for rule_id in book.conditions:
-        level.setdefault(rule_id, last)
+    for rule in book.conditions:
+        level.setdefault(rule, last)
     return level

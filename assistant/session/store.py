@@ -20,10 +20,18 @@ def data_folder(option: str | None = None) -> Path:
     """The user's data folder: the option, the variable, or what the system says."""
     choice = option or os.environ.get(VARIABLE)
     if choice:
-        return Path(choice).expanduser()
+        return _home(choice)
     import platformdirs  # late: not needed where the folder is given
 
     return Path(platformdirs.user_data_dir("tickover", appauthor=False))
+
+
+def _home(path: str) -> Path:
+    """The path with ~ as the home folder, where there is such a one."""
+    try:
+        return Path(path).expanduser()
+    except RuntimeError:
+        return Path(path)
 
 
 @dataclass(frozen=True)
@@ -111,18 +119,23 @@ class Store:
     def export(self, name: str, target: str) -> str:
         """Copy a log to a path of the person's choice. Never overwrites. Returns one plain line; raises LogError."""
         path, number = self.find(name)
-        place = Path(target).expanduser()
-        if place.is_dir():
-            place = place / path.name
+        place = _home(target)
+        begun = False
         try:
+            if place.is_dir():
+                place = place / path.name
             with open(path, "rb") as source, open(place, "xb") as copy:
+                begun = True
                 shutil.copyfileobj(source, copy)
                 copy.flush()
                 os.fsync(copy.fileno())
         except FileExistsError as error:
             raise LogError(f"{place} exists already; name another file.") from error
-        except OSError as error:
-            raise LogError(f"Conversation {number} could not be copied to {place}: {error.strerror or error}.") from error
+        except (OSError, ValueError) as error:
+            if begun:
+                place.unlink(missing_ok=True)  # half a copy would pass for a whole one
+            reason = getattr(error, "strerror", None) or error
+            raise LogError(f"Conversation {number} could not be copied to {place}: {reason}.") from error
         return f"Conversation {number} is copied to {place}."
 
     def delete(self, name: str) -> str:

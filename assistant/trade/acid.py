@@ -20,8 +20,17 @@ _BELOW_FULL = (
     ((0.0, 100), (0.055, 75), (0.105, 50), (0.145, 25), (0.165, 0)),  # motorcycle battery maker
     ((0.0, 100), (0.030, 75), (0.060, 50), (0.090, 25), (0.150, 0)),  # a third table in wide use
 )
-_FREEZES = ((1.000, 0.0), (1.050, -2.8), (1.100, -7.5), (1.150, -15.0), (1.200, -27.0), (1.225, -37.2), (1.250, -52.2),
-            (1.265, -59.4), (1.280, -67.8))  # C; the tables agree to 0.6 C where they overlap
+_FREEZES = (
+    (1.000, 0.0),
+    (1.050, -2.8),
+    (1.100, -7.5),
+    (1.150, -15.0),
+    (1.200, -27.0),
+    (1.225, -37.2),
+    (1.250, -52.2),
+    (1.265, -59.4),
+    (1.280, -67.8),
+)  # C; the tables agree to 0.6 C where they overlap
 
 
 def corrected_sg(sg: float, temperature_c: float | None = None) -> Estimate:
@@ -36,8 +45,15 @@ def corrected_sg(sg: float, temperature_c: float | None = None) -> Estimate:
     celsius = temperature(intake, temperature_c, 25.0, "temperature of the acid")
     exact = value + 0.001 / 3 * 1.8 * (celsius - 25.0)
     other = value + 0.0004 * 1.8 * (celsius - 26.7)
-    return Estimate(exact, "SG", min(exact, other) - 0.002, max(exact, other) + 0.002,
-                    "the reading plus 0.0006 for each degree the acid is over 25 C", intake.all(), ("battery-maker-manual",))
+    return Estimate(
+        exact,
+        "SG",
+        min(exact, other) - 0.002,
+        max(exact, other) + 0.002,
+        "the reading plus 0.0006 for each degree the acid is over 25 C",
+        intake.all(),
+        ("battery-maker-manual",),
+    )
 
 
 def volts_from_sg(sg: float, cells: int | None = None, k: float | None = None) -> Estimate:
@@ -50,8 +66,15 @@ def volts_from_sg(sg: float, cells: int | None = None, k: float | None = None) -
     number = intake.take("number of cells", cells, "", 1, 6, "a 12 V battery has six, a 6 V one three", 6)
     constant = intake.take("constant k", k, "V", 0.83, 0.86, "makers use 0.84 to 0.85", 0.84)
     value = number * (density + constant)
-    return Estimate(value, "V", value - 0.01 * number, value + 0.01 * number, "number of cells times the sum of density and 0.84",
-                    intake.all(), ("battery-maker-manual",))
+    return Estimate(
+        value,
+        "V",
+        value - 0.01 * number,
+        value + 0.01 * number,
+        "number of cells times the sum of density and 0.84",
+        intake.all(),
+        ("battery-maker-manual",),
+    )
 
 
 def charge_from_sg(sg: float, temperature_c: float | None = None, full_sg: float | None = None) -> Estimate:
@@ -67,9 +90,15 @@ def charge_from_sg(sg: float, temperature_c: float | None = None, full_sg: float
     full = intake.take("density when full", full_sg, "", 1.2, 1.32, "makers fill batteries to 1.22 to 1.32", 1.265)
     fall = full - corrected_sg(reading, celsius).value
     values = [along(table, fall) for table in _BELOW_FULL]
-    return Estimate(values[0], "%", min(values), max(values),
-                    "the fall below the density of the full battery, corrected to 25 C, looked up in the makers' tables",
-                    intake.all(), ("deep-cycle-battery-maker", "battery-maker-manual"))
+    return Estimate(
+        values[0],
+        "%",
+        min(values),
+        max(values),
+        "the fall below the density of the full battery, corrected to 25 C, looked up in the makers' tables",
+        intake.all(),
+        ("deep-cycle-battery-maker", "battery-maker-manual"),
+    )
 
 
 def cell_spread(readings: Iterable[float]) -> Estimate:
@@ -83,7 +112,11 @@ def cell_spread(readings: Iterable[float]) -> Estimate:
     if not 2 <= len(values) <= 6:
         raise ValueError("give one density for each cell: two to six numbers")
     value = max(values) - min(values)
-    note = "One cell is far behind the rest." if value > 0.050 else "More than a sound full battery shows." if value > 0.025 else "The cells agree."
+    note = (
+        "One cell is far behind the rest."
+        if value > 0.050
+        else "More than a sound full battery shows." if value > 0.025 else "The cells agree."
+    )
     return Estimate(value, "SG", max(0.0, value - 0.005), value + 0.005, "highest density less lowest", (), ("army-battery-manual",), note)
 
 
@@ -96,8 +129,15 @@ def freezing_point(sg: float) -> Estimate:
     intake = Intake()
     density = intake.take("a specific gravity", sg, "", 1.0, 1.4, _SG_HINT)
     value, off = along(_FREEZES, density), 1.0 if density <= 1.2 else 6.0
-    return Estimate(value, "C", value - off, min(0.0, value + off), "table of freezing points against density", intake.all(),
-                    ("army-battery-course", "vehicle-owners-manual"))
+    return Estimate(
+        value,
+        "C",
+        value - off,
+        min(0.0, value + off),
+        "table of freezing points against density",
+        intake.all(),
+        ("army-battery-course", "vehicle-owners-manual"),
+    )
 
 
 def freezing_point_at_volts(volts: float, kind: str | None = None) -> Estimate:
@@ -112,17 +152,25 @@ def freezing_point_at_volts(volts: float, kind: str | None = None) -> Estimate:
     if kind == "lithium-iron":
         raise ValueError("a lithium battery holds no acid that could freeze; do not charge it below 0 C all the same")
     cells = 3 if kind == "6-volt" else 6
-    reading = intake.take("a battery voltage", volts, "V", 0.0, 3.0 * cells, "check which way round the probes were and the range of the meter")
+    reading = intake.take(
+        "a battery voltage", volts, "V", 0.0, 3.0 * cells, "check which way round the probes were and the range of the meter"
+    )
 
     def density(v: float) -> float:
         return min(1.4, max(1.0, v / cells - 0.84))
 
     value = along(_FREEZES, density(reading))
     low, high = along(_FREEZES, density(reading + 0.1)), along(_FREEZES, density(reading - 0.1))
-    return Estimate(value, "C", low - 1.0, min(0.0, high + 1.0),
-                    "density from the volts (volts of a cell less 0.84), then the table of freezing points", intake.all(),
-                    ("battery-maker-manual", "army-battery-course"),
-                    "A frozen battery must thaw before anybody charges or jumps it; a cracked one is done.")
+    return Estimate(
+        value,
+        "C",
+        low - 1.0,
+        min(0.0, high + 1.0),
+        "density from the volts (volts of a cell less 0.84), then the table of freezing points",
+        intake.all(),
+        ("battery-maker-manual", "army-battery-course"),
+        "A frozen battery must thaw before anybody charges or jumps it; a cracked one is done.",
+    )
 
 
 def freezing_margin(volts: float, temperature_c: float, kind: str | None = None) -> Estimate:
@@ -134,6 +182,18 @@ def freezing_margin(volts: float, temperature_c: float, kind: str | None = None)
     intake = Intake()
     celsius = temperature(intake, temperature_c, name="temperature of the battery")
     value = celsius - point.value
-    note = "It may be frozen: do not charge or jump it before it has thawed." if celsius - point.high < 0 else "No danger of freezing at this temperature."
-    return Estimate(value, "K", celsius - point.high, celsius - point.low, "temperature less the freezing point of the acid",
-                    (*point.inputs, *intake.all()), point.source, note)
+    note = (
+        "It may be frozen: do not charge or jump it before it has thawed."
+        if celsius - point.high < 0
+        else "No danger of freezing at this temperature."
+    )
+    return Estimate(
+        value,
+        "K",
+        celsius - point.high,
+        celsius - point.low,
+        "temperature less the freezing point of the acid",
+        (*point.inputs, *intake.all()),
+        point.source,
+        note,
+    )

@@ -6,7 +6,7 @@ common practice for the idle vacuum.
 
 from __future__ import annotations
 
-from assistant.trade.constants import (AIR_GAS_CONSTANT, GRAVITY, LAPSE, SEA_LEVEL_DENSITY, SEA_LEVEL_KELVIN, SEA_LEVEL_KPA, ZERO_C)
+from assistant.trade.constants import AIR_GAS_CONSTANT, GRAVITY, LAPSE, SEA_LEVEL_DENSITY, SEA_LEVEL_KELVIN, SEA_LEVEL_KPA, ZERO_C
 from assistant.trade.intake import Intake, altitude, temperature
 from assistant.trade.result import Estimate
 
@@ -21,15 +21,27 @@ def standard_pressure_kpa(altitude_m: float = 0.0) -> float:
 def pressure(altitude_m: float | None = None) -> Estimate:
     """Air pressure at a height, kPa absolute.
 
-    Formula: 101.325 (1 - 0.0065 H / 288.15)^5.2559. Valid -500 to 6000 m. Error 3 percent (the weather). Source: standard atmosphere.
+    Formula: 101.325 (1 - 0.0065 H / 288.15)^5.2559. Valid -500 to 6000 m. Error 3 percent (the weather). Source: standard
+    atmosphere.
     """
     intake = Intake()
     value = standard_pressure_kpa(altitude(intake, altitude_m))
-    return Estimate(value, "kPa", value * 0.97, value * 1.03, "pressure of the standard atmosphere at that height", intake.all(), ("standard-atmosphere",))
+    return Estimate(
+        value,
+        "kPa",
+        value * 0.97,
+        value * 1.03,
+        "pressure of the standard atmosphere at that height",
+        intake.all(),
+        ("standard-atmosphere",),
+    )
 
 
 def standard_temperature(altitude_m: float | None = None) -> Estimate:
-    """Temperature of the standard atmosphere, C: 15 less 6.5 per 1000 m. Valid -500 to 6000 m. Error 20 C (the weather). Source: standard atmosphere."""
+    """Temperature of the standard atmosphere, C: 15 less 6.5 per 1000 m.
+
+    Valid -500 to 6000 m. Error 20 C (the weather). Source: standard atmosphere.
+    """
     intake = Intake()
     value = SEA_LEVEL_KELVIN - LAPSE * altitude(intake, altitude_m) - ZERO_C
     return Estimate(value, "C", value - 20, value + 20, "15 C less 6.5 for each 1000 m", intake.all(), ("standard-atmosphere",))
@@ -39,15 +51,23 @@ def density(altitude_m: float | None = None, temperature_c: float | None = None)
     """Density of dry air, kg/m3.
 
     Formula: p / (287.05 T), p of the standard atmosphere at the height, T the temperature given or the standard one.
-    Valid -500 to 6000 m, -60 to 70 C. Error 3 percent (weather); damp air is up to 2 percent lighter. Source: standard atmosphere; gas law.
+    Valid -500 to 6000 m, -60 to 70 C. Error 3 percent (weather); damp air is up to 2 percent lighter. Source: standard
+    atmosphere; gas law.
     """
     intake = Intake()
     height = altitude(intake, altitude_m)
     standard = SEA_LEVEL_KELVIN - LAPSE * height - ZERO_C
     celsius = temperature(intake, temperature_c, standard)
     value = 1000 * standard_pressure_kpa(height) / (AIR_GAS_CONSTANT * (celsius + ZERO_C))
-    return Estimate(value, "kg/m3", value * 0.95, value * 1.03, "pressure divided by the gas constant of air and the absolute temperature",
-                    intake.all(), ("standard-atmosphere",))
+    return Estimate(
+        value,
+        "kg/m3",
+        value * 0.95,
+        value * 1.03,
+        "pressure divided by the gas constant of air and the absolute temperature",
+        intake.all(),
+        ("standard-atmosphere",),
+    )
 
 
 def density_ratio(altitude_m: float | None = None, temperature_c: float | None = None) -> Estimate:
@@ -57,18 +77,28 @@ def density_ratio(altitude_m: float | None = None, temperature_c: float | None =
 
 
 def power_left(altitude_m: float | None = None, temperature_c: float | None = None) -> Estimate:
-    """Percent of its sea-level power an engine without a blower makes: 100 x density ratio. Valid, errors and source as `density`."""
+    """Percent of its sea-level power an engine without a blower makes: 100 x density ratio.
+
+    Valid, errors and source as `density`.
+    """
     ratio = density_ratio(altitude_m, temperature_c)
     return ratio.times(100, "%")
 
 
-def main_jet(size: float, altitude_m: float | None = None, temperature_c: float | None = None, from_altitude_m: float | None = None,
-             from_temperature_c: float | None = None, numbered_by: str | None = None) -> Estimate:
+def main_jet(
+    size: float,
+    altitude_m: float | None = None,
+    temperature_c: float | None = None,
+    from_altitude_m: float | None = None,
+    from_temperature_c: float | None = None,
+    numbered_by: str | None = None,
+) -> Estimate:
     """Jet number that gives the old mixture at another height or temperature.
 
-    Formula: the jet's area goes with the square root of air density, so a number by diameter with its fourth root, a number by
-    flow with its square root. `numbered_by`: diameter (hundredths of a mm) or flow (cc/min). Valid: sizes 20-700. Error: the rule
-    is a lower bound, riders change two to three times as much; the spread runs from no change to three times. Source: Bernoulli; no handbook was seen.
+    Formula: the jet's area goes with the square root of air density, so a number by diameter with its fourth root, a
+    number by flow with its square root. `numbered_by`: diameter (hundredths of a mm) or flow (cc/min). Valid: sizes
+    20-700. Error: the rule is a lower bound, riders change two to three times as much; the spread runs from no change to
+    three times. Source: Bernoulli; no handbook was seen.
     """
     intake = Intake()
     number = intake.take("a jet number", size, "", 20.0, 700.0, "the number is stamped on the jet, 20 to 700")
@@ -77,10 +107,16 @@ def main_jet(size: float, altitude_m: float | None = None, temperature_c: float 
     ratio = there.value / here.value
     value = number * ratio ** (0.25 if way == "diameter" else 0.5)
     strong = number * ratio ** (0.75 if way == "diameter" else 1.5)
-    return Estimate(value, "", min(number, value, strong), max(number, value, strong),
-                    "the number times the fourth root of the density ratio (by diameter) or its square root (by flow)",
-                    (*intake.all(), *there.inputs, *here.inputs), ("derived",),
-                    "Smaller when higher or hotter. Check against the plug and step one size at a time.")
+    return Estimate(
+        value,
+        "",
+        min(number, value, strong),
+        max(number, value, strong),
+        "the number times the fourth root of the density ratio (by diameter) or its square root (by flow)",
+        (*intake.all(), *there.inputs, *here.inputs),
+        ("derived",),
+        "Smaller when higher or hotter. Check against the plug and step one size at a time.",
+    )
 
 
 def breathing(displacement_cc: float, rpm: float, filling: float | None = None, strokes: int = 4) -> Estimate:
@@ -99,14 +135,23 @@ def breathing(displacement_cc: float, rpm: float, filling: float | None = None, 
 
 
 def idle_vacuum(altitude_m: float | None = None) -> Estimate:
-    """Depression in the intake of a sound warm engine at idle, kPa under the outside air, one throttle per cylinder, damped gauge.
+    """Depression in the intake of a sound warm engine at idle, kPa under the outside air, one throttle per cylinder, damped
+    gauge.
 
-    Formula: 30 kPa at sea level, in proportion to the air pressure. Valid -500 to 6000 m. Error 10 kPa, for it differs between
-    machines; alike between cylinders matters more. Source: common practice.
+    Formula: 30 kPa at sea level, in proportion to the air pressure. Valid -500 to 6000 m. Error 10 kPa, for it differs
+    between machines; alike between cylinders matters more. Source: common practice.
     """
     intake = Intake()
     share = standard_pressure_kpa(altitude(intake, altitude_m)) / SEA_LEVEL_KPA
-    return Estimate(30 * share, "kPa", 20 * share, 40 * share, "about 30 kPa at sea level, in proportion to the outside air", intake.all(), ("common-practice",))
+    return Estimate(
+        30 * share,
+        "kPa",
+        20 * share,
+        40 * share,
+        "about 30 kPa at sea level, in proportion to the outside air",
+        intake.all(),
+        ("common-practice",),
+    )
 
 
 def idle_vacuum_says(reading_kpa: float, altitude_m: float | None = None) -> str:

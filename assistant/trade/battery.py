@@ -16,11 +16,26 @@ KINDS = ("flooded", "agm", "lithium-iron", "6-volt")
 # Percent of charge against volts at rest, 12 V, 25 C.
 _FLOODED = ((0, 11.80), (25, 11.90), (50, 12.10), (75, 12.40), (100, 12.60))  # battery maker's technical manual
 _AGM = ((0, 11.80), (25, 12.00), (50, 12.35), (75, 12.65), (100, 12.85))  # handed down in the trade
-_LITHIUM = ((0, 10.00), (10, 11.91), (20, 12.67), (30, 12.82), (40, 13.01), (50, 13.06), (60, 13.08), (70, 13.10),
-            (80, 13.24), (90, 13.26), (100, 13.40))  # a published cell model, times four; the two ends are ours
+_LITHIUM = (
+    (0, 10.00),
+    (10, 11.91),
+    (20, 12.67),
+    (30, 12.82),
+    (40, 13.01),
+    (50, 13.06),
+    (60, 13.08),
+    (70, 13.10),
+    (80, 13.24),
+    (90, 13.26),
+    (100, 13.40),
+)  # a published cell model, times four; the two ends are ours
 _CURVES = {"flooded": _FLOODED, "agm": _AGM, "lithium-iron": _LITHIUM, "6-volt": tuple((s, v / 2) for s, v in _FLOODED)}
-_CURVE_SOURCE = {"flooded": ("battery-maker-manual",), "agm": ("trade-memory",), "lithium-iron": ("derived",),
-                 "6-volt": ("battery-maker-manual", "derived")}
+_CURVE_SOURCE = {
+    "flooded": ("battery-maker-manual",),
+    "agm": ("trade-memory",),
+    "lithium-iron": ("derived",),
+    "6-volt": ("battery-maker-manual", "derived"),
+}
 _BETWEEN_MAKERS = {"flooded": 0.15, "agm": 0.15, "lithium-iron": 0.06, "6-volt": 0.08}  # V
 _VOLTS_PER_KELVIN = {"flooded": 0.0012, "agm": 0.0012, "lithium-iron": 0.0, "6-volt": 0.0006}  # 0.2 mV/K a cell, from memory
 
@@ -64,19 +79,36 @@ def state_of_charge(volts: float, kind: str | None = None, temperature_c: float 
         note = "That is more than a rested battery holds: let the fresh charge settle for an hour and read again."
     elif kind == "lithium-iron" and 12.8 <= volts <= 13.2:
         note = "A lithium battery reads nearly the same from a third full to three quarters, so volts alone cannot say more."
-    return Estimate(along(curve, at_25), "%", along(curve, at_25 - off), along(curve, at_25 + off),
-                    "volts at rest, moved to 25 C, looked up in the table of volts against charge for this kind of battery",
-                    intake.all(), _CURVE_SOURCE[kind], note)
+    return Estimate(
+        along(curve, at_25),
+        "%",
+        along(curve, at_25 - off),
+        along(curve, at_25 + off),
+        "volts at rest, moved to 25 C, looked up in the table of volts against charge for this kind of battery",
+        intake.all(),
+        _CURVE_SOURCE[kind],
+        note,
+    )
 
 
 def resting_volts(charge_pct: float, kind: str | None = None) -> Estimate:
-    """Volts at rest and 25 C that belong to a state of charge of 0-100 percent. Inverse of `state_of_charge`; same sources and error."""
+    """Volts at rest and 25 C that belong to a state of charge of 0-100 percent.
+
+    Inverse of `state_of_charge`; same sources and error.
+    """
     intake = Intake()
     kind = _kind(intake, kind)
     charge = intake.take("a state of charge", charge_pct, "%", 0.0, 100.0, "it lies between 0 and 100")
     value, off = along(_CURVES[kind], charge), _BETWEEN_MAKERS[kind]
-    return Estimate(value, "V", value - off, value + off, "table of volts at rest against charge for this kind of battery",
-                    intake.all(), _CURVE_SOURCE[kind])
+    return Estimate(
+        value,
+        "V",
+        value - off,
+        value + off,
+        "table of volts at rest against charge for this kind of battery",
+        intake.all(),
+        _CURVE_SOURCE[kind],
+    )
 
 
 def cranking_power_left(temperature_c: float | None = None) -> Estimate:
@@ -89,8 +121,15 @@ def cranking_power_left(temperature_c: float | None = None) -> Estimate:
     intake = Intake()
     celsius = temperature(intake, temperature_c)
     value = min(100.0, max(20.0, beyond(_CRANKING_POWER, celsius)))
-    return Estimate(value, "%", max(10.0, value - 10), min(100.0, value + 10),
-                    "straight lines through 100 % at 27 C, 65 % at -1 C and 40 % at -18 C", intake.all(), ("common-practice",))
+    return Estimate(
+        value,
+        "%",
+        max(10.0, value - 10),
+        min(100.0, value + 10),
+        "straight lines through 100 % at 27 C, 65 % at -1 C and 40 % at -18 C",
+        intake.all(),
+        ("common-practice",),
+    )
 
 
 def resting_volts_good(kind: str | None = None, temperature_c: float | None = None, manual: float | None = None) -> Estimate:
@@ -109,10 +148,16 @@ def resting_volts_good(kind: str | None = None, temperature_c: float | None = No
         need = min(95.0, max(need, need * cranking_power_left(20.0).value / cranking_power_left(celsius).value))
     value = round(along(_CURVES[kind], need), 1)
     spread = 0.1 if kind != "6-volt" else 0.05
-    estimate = Estimate(value, "V", value - spread, value + spread,
-                        "the volts of a battery about a third full, and fuller in the cold, when it gives the starter less",
-                        intake.all(), ("common-practice", *_CURVE_SOURCE[kind]),
-                        f"That is about {need:.0f} percent full. It passes as a first look only.")
+    estimate = Estimate(
+        value,
+        "V",
+        value - spread,
+        value + spread,
+        "the volts of a battery about a third full, and fuller in the cold, when it gives the starter less",
+        intake.all(),
+        ("common-practice", *_CURVE_SOURCE[kind]),
+        f"That is about {need:.0f} percent full. It passes as a first look only.",
+    )
     return prefer_manual(estimate, manual)
 
 
@@ -128,9 +173,15 @@ def cranking_volts_limit(temperature_c: float | None = None, kind: str | None = 
     celsius = temperature(intake, temperature_c)
     value = along(_LITHIUM_CRANKING if kind == "lithium-iron" else _LOAD_TEST, celsius) * (0.5 if kind == "6-volt" else 1.0)
     spread = {"6-volt": 0.15, "lithium-iron": 0.5}.get(kind, 0.3)
-    estimate = Estimate(value, "V", value - spread, value + spread,
-                        "9.6 V for six lead cells at 21 C or warmer, less in the cold down to 8.5 V at -18 C", intake.all(),
-                        ("common-practice",))
+    estimate = Estimate(
+        value,
+        "V",
+        value - spread,
+        value + spread,
+        "9.6 V for six lead cells at 21 C or warmer, less in the cold down to 8.5 V at -18 C",
+        intake.all(),
+        ("common-practice",),
+    )
     return prefer_manual(estimate, manual)
 
 
@@ -148,25 +199,36 @@ def load_test_limit(temperature_c: float | None = None, kind: str | None = None,
     celsius = temperature(intake, temperature_c)
     half = 0.5 if kind == "6-volt" else 1.0
     value = along(_LOAD_TEST, celsius) * half
-    estimate = Estimate(value, "V", value - 0.2 * half, value + 0.2 * half,
-                        "table of least volts after fifteen seconds against temperature, 9.6 V at 21 C or warmer", intake.all(),
-                        ("trade-memory",))
+    estimate = Estimate(
+        value,
+        "V",
+        value - 0.2 * half,
+        value + 0.2 * half,
+        "table of least volts after fifteen seconds against temperature, 9.6 V at 21 C or warmer",
+        intake.all(),
+        ("trade-memory",),
+    )
     return prefer_manual(estimate, manual)
 
 
 def load_test_amps(cca: float | None = None, capacity_ah: float | None = None) -> Estimate:
     """The load for a load test: half the cold-cranking amps, or three times the Ah where the label has no such figure.
 
-    Valid: cca 20-1000 A, capacity 1-100 Ah. Error 10 percent (of the load that is usual). Source: a figure handed down in the trade.
+    Valid: cca 20-1000 A, capacity 1-100 Ah. Errors: ValueError
+    when neither is given. Error 10 percent, of the load that is usual. Source: a figure handed down in the trade.
     """
     intake = Intake()
+    if cca is None and capacity_ah is None:
+        raise ValueError("read the label: the number beside CCA, or the one before Ah, is needed for this")
     if cca is not None:
         value = intake.take("a cold-cranking figure", cca, "A", 20.0, 1000.0, "read the number beside CCA or EN on the label") / 2
         formula = "half the cold-cranking amps"
     else:
         value = 3 * intake.take("capacity of the battery", capacity_ah, "Ah", 1.0, 100.0, "read the number before Ah on the label")
         formula = "three times the Ah figure"
-    return Estimate(value, "A", value * 0.9, value * 1.1, formula, intake.all(), ("trade-memory",), "Hold it for fifteen seconds, no longer.")
+    return Estimate(
+        value, "A", value * 0.9, value * 1.1, formula, intake.all(), ("trade-memory",), "Hold it for fifteen seconds, no longer."
+    )
 
 
 def internal_resistance(rest_volts: float, cranking_volts: float, cranking_amps: float | None = None) -> Estimate:
@@ -180,11 +242,20 @@ def internal_resistance(rest_volts: float, cranking_volts: float, cranking_amps:
     under = _volts(intake, "a battery voltage while cranking", cranking_volts, "flooded")
     amps = intake.take("a starter current", cranking_amps, "A", 5.0, 600.0, "small starters draw 30 to 300 A", 100.0)
     if under >= rest:
-        raise ValueError(f"the volts did not fall while cranking ({rest:g} to {under:g} V): no current flowed, or the two readings were swapped")
+        raise ValueError(
+            f"the volts did not fall while cranking ({rest:g} to {under:g} V): no current flowed, or the two readings were swapped"
+        )
     drop = rest - under
     most, least = (amps, amps) if cranking_amps is not None else (160.0, 60.0)
-    return Estimate(1000 * drop / amps, "milliohm", 1000 * max(0.0, drop - 0.07) / most, 1000 * (drop + 0.07) / least,
-                    "the fall in volts divided by the amps of the starter", intake.all(), ("derived",))
+    return Estimate(
+        1000 * drop / amps,
+        "milliohm",
+        1000 * max(0.0, drop - 0.07) / most,
+        1000 * (drop + 0.07) / least,
+        "the fall in volts divided by the amps of the starter",
+        intake.all(),
+        ("derived",),
+    )
 
 
 def healthy_resistance(cca: float, temperature_c: float | None = None) -> Estimate:
@@ -198,6 +269,12 @@ def healthy_resistance(cca: float, temperature_c: float | None = None) -> Estima
     amps = intake.take("a cold-cranking figure", cca, "A", 20.0, 1000.0, "read the number beside CCA or EN on the label")
     celsius = temperature(intake, temperature_c)
     value = 1000 * 5.4 / amps * 40.0 / cranking_power_left(celsius).value
-    return Estimate(value, "milliohm", 0.7 * value, 1.5 * value,
-                    "5.4 V divided by the cold-cranking amps at -18 C, less when warmer", intake.all(),
-                    ("battery-council-definition", "common-practice"))
+    return Estimate(
+        value,
+        "milliohm",
+        0.7 * value,
+        1.5 * value,
+        "5.4 V divided by the cold-cranking amps at -18 C, less when warmer",
+        intake.all(),
+        ("battery-council-definition", "common-practice"),
+    )

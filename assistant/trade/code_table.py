@@ -73,9 +73,21 @@ for _number in range(1, 5):
     ROWS[f"P035{_number}"] = (f"ignition coil {'ABCD'[_number - 1]}, primary or secondary circuit", "spark", ("ignition-coil",))
 
 # Third character of a generic powertrain code (P0 and the digit).
-SUBJECTS = {"0": "fuel, air and auxiliary emission controls", "1": "fuel and air metering", "2": "injector circuits", "3": "ignition and misfires",
-            "4": "auxiliary emission controls", "5": "vehicle speed and idle control", "6": "control unit and its outputs", "7": "transmission"}
+SUBJECTS = {
+    "0": "fuel, air and auxiliary emission controls",
+    "1": "fuel and air metering",
+    "2": "injector circuits",
+    "3": "ignition and misfires",
+    "4": "auxiliary emission controls",
+    "5": "vehicle speed and idle control",
+    "6": "control unit and its outputs",
+    "7": "transmission",
+}
 SYSTEMS = {"P": "engine and drive", "C": "brakes, wheels and frame", "B": "body and instruments", "U": "talk between control units"}
 # Second character: who defined the code.
-OWNERS = {"P": ("public", "maker", "public", "maker or reserved"), "C": ("public", "maker", "maker", "reserved"),
-          "B": ("public", "maker", "maker", "reserved"), "U": ("public", "maker", "maker", "maker or reserved")}
+OWNERS = {
+    "P": ("public", "maker", "public", "maker or reserved"),
+    "C": ("public", "maker", "maker", "reserved"),
+    "B": ("public", "maker", "maker", "reserved"),
+    "U": ("public", "maker", "maker", "maker or reserved"),
+}

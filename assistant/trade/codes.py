@@ -41,7 +41,10 @@ class FaultCode:
 
 
 def encode(code: str) -> int:
-    """The two bytes of a code as a number 0-65535. Errors: ValueError for a wrong letter, digit or length. Source: worked example (B16A1 is 0x96A1)."""
+    """The two bytes of a code as a number 0-65535.
+
+    Errors: ValueError for a wrong letter, digit or length. Source: worked example (B16A1 is 0x96A1).
+    """
     match = _SHAPE.fullmatch(code) if isinstance(code, str) else None
     if match is None:
         raise ValueError(f"'{code}' is not a fault code: a letter and four figures, such as P0335")
@@ -72,9 +75,11 @@ def describe(code: str | int) -> FaultCode:
 
 
 def codes_in(message: str) -> tuple[FaultCode, ...]:
-    """All codes written in a message ('it shows p0335 and P 0563'), each once, in order. Never fails."""
+    """All codes written in a message ('it shows p0335 and P 0563'), each once, in order. Never fails.
+
+    Only after P may a gap stand: 'c 1998' is a year."""
     found: dict[str, FaultCode] = {}
-    for match in re.finditer(r"(?<![A-Za-z0-9])([PCBUpcbu])[\s-]?([0-3][0-9A-Fa-f]{3})(?![A-Za-z0-9])", message):
-        known = describe(match.group(1) + match.group(2))
+    for match in re.finditer(r"(?<![A-Za-z0-9])([Pp][\s-]?|[CBUcbu])([0-3][0-9A-Fa-f]{3})(?![A-Za-z0-9])", message):
+        known = describe(match.group(1)[0] + match.group(2))
         found.setdefault(known.code, known)
     return tuple(found.values())

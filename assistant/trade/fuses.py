@@ -19,7 +19,11 @@ _BLADE_LEAST = ((1.10, 360000.0), (1.35, 0.75), (2.00, 0.15), (3.50, 0.08))
 _BLADE_MOST = ((1.35, 600.0), (2.00, 5.0), (3.50, 0.5))
 _GLASS_MOST = {"slow-glass": ((1.35, 3600.0), (2.00, 120.0)), "fast-glass": ((1.35, 3600.0), (2.00, 120.0))}
 _CARRIES = {"blade": 1.10, "slow-glass": 1.10, "fast-glass": 1.00}  # need not open up to here
-_SOURCE = {"blade": ("trade-memory",), "slow-glass": ("slow-glass-fuse-data",), "fast-glass": ("fast-glass-fuse-data", "fuse-standard-summary")}
+_SOURCE = {
+    "blade": ("trade-memory",),
+    "slow-glass": ("slow-glass-fuse-data",),
+    "fast-glass": ("fast-glass-fuse-data", "fuse-standard-summary"),
+}
 
 
 def _at(curve: tuple[tuple[float, float], ...], ratio: float) -> float:
@@ -46,14 +50,27 @@ def melting_time(amps: float, rating_a: float, kind: str | None = None) -> Estim
     ratio = current / rating
     formula = "the limits of such fuses at 110, 135, 200 and 350 percent of their rating, and straight lines between"
     if ratio <= _CARRIES[kind]:
-        return Estimate(math.inf, "s", 360000.0 if kind == "blade" else 14400.0, math.inf, formula, intake.all(), _SOURCE[kind],
-                        "It need never open at this current.")
+        return Estimate(
+            math.inf,
+            "s",
+            360000.0 if kind == "blade" else 14400.0,
+            math.inf,
+            formula,
+            intake.all(),
+            _SOURCE[kind],
+            "It need never open at this current.",
+        )
     if kind == "blade":
         least = _at(_BLADE_LEAST, ratio)
         most = _at(_BLADE_MOST, ratio) if ratio >= 1.35 else math.inf
         # Under 135 percent no longest time is laid down; the middle runs from the least of 110 to the middle of 135.
-        value = math.sqrt(least * most) if math.isfinite(most) else math.exp(along(
-            [(math.log(1.10), math.log(360000.0)), (math.log(1.35), math.log(math.sqrt(0.75 * 600.0)))], math.log(ratio)))
+        value = (
+            math.sqrt(least * most)
+            if math.isfinite(most)
+            else math.exp(
+                along([(math.log(1.10), math.log(360000.0)), (math.log(1.35), math.log(math.sqrt(0.75 * 600.0)))], math.log(ratio))
+            )
+        )
         value = max(value, least)
     else:
         least = 0.0
@@ -74,7 +91,16 @@ def rating_of_colour(colour: str) -> Estimate:
     if word not in ratings:
         raise ValueError(f"no common blade fuse is '{colour}': they are {', '.join(ratings)}")
     value = float(ratings[word])
-    return Estimate(value, "A", value, value, "table of colours", (), ("farm-magazine-fuses",), "Read the number on it too: large blades use the same colours for other ratings.")
+    return Estimate(
+        value,
+        "A",
+        value,
+        value,
+        "table of colours",
+        (),
+        ("farm-magazine-fuses",),
+        "Read the number on it too: large blades use the same colours for other ratings.",
+    )
 
 
 def fuse_for(watts: float, volts: float | None = None) -> Estimate:
@@ -88,6 +114,13 @@ def fuse_for(watts: float, volts: float | None = None) -> Estimate:
     wanted = 1.5 * load / system
     made = (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40, 60, 80, 100, 150, 200, 250, 300, 400)
     index = next(i for i, rating in enumerate(made) if rating >= wanted)
-    return Estimate(float(made[index]), "A", min(float(made[index]), wanted / 1.5), float(made[min(index + 1, len(made) - 1)]),
-                    "watts divided by volts, half as much again, up to the next rating made", intake.all(), ("common-practice",),
-                    "The rating printed beside the fuse or in the handbook beats this.")
+    return Estimate(
+        float(made[index]),
+        "A",
+        min(float(made[index]), wanted / 1.5),
+        float(made[min(index + 1, len(made) - 1)]),
+        "watts divided by volts, half as much again, up to the next rating made",
+        intake.all(),
+        ("common-practice",),
+        "The rating printed beside the fuse or in the handbook beats this.",
+    )

@@ -22,7 +22,9 @@ def travel(angle_deg: float, stroke_mm: float, rod_mm: float) -> float:
 
 
 def angle_at(travel_mm: float, stroke_mm: float, rod_mm: float) -> float:
-    """Degrees from top dead centre, 0-180, at which the piston has gone so far. Inverse of `travel`, by halving; to 1e-9 degrees.
+    """Degrees from top dead centre, 0-180, at which the piston has gone so far.
+
+    Inverse of `travel`, by halving; to 1e-9 degrees.
 
     Errors: ValueError when the piston never gets there.
     """

@@ -19,7 +19,9 @@ _LEADS_OHM = 0.2  # of an ordinary meter's leads
 
 def _winding(intake: Intake, nominal_ohm: float | None, temperature_c: float | None) -> tuple[float, float]:
     nominal = intake.take("resistance by the manual", nominal_ohm, "ohm", 0.01, 1e6, "read it in the manual, in ohms; 1 kohm is 1000")
-    celsius = intake.take("temperature of the part", temperature_c, "C", -60.0, 200.0, "a winding that works is between -60 and 200 C", 20.0)
+    celsius = intake.take(
+        "temperature of the part", temperature_c, "C", -60.0, 200.0, "a winding that works is between -60 and 200 C", 20.0
+    )
     return nominal, celsius
 
 
@@ -33,8 +35,15 @@ def resistance_at(nominal_ohm: float, temperature_c: float | None = None, at_c: 
     nominal, celsius = _winding(intake, nominal_ohm, temperature_c)
     at = intake.take("temperature the manual means", at_c, "C", -20.0, 100.0, "manuals mean 20 or 25 C", 20.0)
     value = nominal * (1 + COPPER_PER_KELVIN * (celsius - 20)) / (1 + COPPER_PER_KELVIN * (at - 20))
-    return Estimate(value, "ohm", value * 0.98, value * 1.02, "the manual's figure and 0.4 percent more for each degree over its temperature",
-                    intake.all(), ("copper-wire-tables",))
+    return Estimate(
+        value,
+        "ohm",
+        value * 0.98,
+        value * 1.02,
+        "the manual's figure and 0.4 percent more for each degree over its temperature",
+        intake.all(),
+        ("copper-wire-tables",),
+    )
 
 
 def resistance_to_manual(reading_ohm: float, temperature_c: float | None = None, at_c: float | None = None) -> Estimate:
@@ -43,8 +52,15 @@ def resistance_to_manual(reading_ohm: float, temperature_c: float | None = None,
     reading, celsius = _winding(intake, reading_ohm, temperature_c)
     at = intake.take("temperature the manual means", at_c, "C", -20.0, 100.0, "manuals mean 20 or 25 C", 20.0)
     value = reading * (1 + COPPER_PER_KELVIN * (at - 20)) / (1 + COPPER_PER_KELVIN * (celsius - 20))
-    return Estimate(value, "ohm", value * 0.98, value * 1.02, "the reading less 0.4 percent for each degree over the manual's temperature",
-                    intake.all(), ("copper-wire-tables",))
+    return Estimate(
+        value,
+        "ohm",
+        value * 0.98,
+        value * 1.02,
+        "the reading less 0.4 percent for each degree over the manual's temperature",
+        intake.all(),
+        ("copper-wire-tables",),
+    )
 
 
 def resistance_least(nominal_ohm: float | None = None, temperature_c: float | None = None) -> Estimate:
@@ -57,7 +73,8 @@ def resistance_least(nominal_ohm: float | None = None, temperature_c: float | No
 
 
 def resistance_most(nominal_ohm: float | None = None, temperature_c: float | None = None) -> Estimate:
-    """Most resistance of a good winding: 1.2 of the manual's figure, moved to the temperature, and 0.2 ohm for the meter's leads.
+    """Most resistance of a good winding: 1.2 of the manual's figure, moved to the temperature, and 0.2 ohm for the meter's
+    leads.
 
     Valid, errors and source as `resistance_least`.
     """
@@ -68,9 +85,16 @@ def _bound(nominal_ohm: float | None, temperature_c: float | None, factor: float
     intake = Intake()
     nominal, celsius = _winding(intake, nominal_ohm, temperature_c)
     value = resistance_at(nominal, celsius).value * factor + leads
-    return Estimate(value, "ohm", value * 0.95, value * 1.05,
-                    f"{factor:g} times the manual's figure, 0.4 percent more for each degree over 20 C" + (", and 0.2 ohm for the leads of the meter" if leads else ""),
-                    intake.all(), ("your-manual", "copper-wire-tables", "common-practice"))
+    return Estimate(
+        value,
+        "ohm",
+        value * 0.95,
+        value * 1.05,
+        f"{factor:g} times the manual's figure, 0.4 percent more for each degree over 20 C"
+        + (", and 0.2 ohm for the leads of the meter" if leads else ""),
+        intake.all(),
+        ("your-manual", "copper-wire-tables", "common-practice"),
+    )
 
 
 def gap_least(nominal_mm: float | None = None) -> Estimate:
@@ -90,11 +114,20 @@ def _gap(nominal_mm: float | None, sign: int) -> Estimate:
     intake = Intake()
     nominal = intake.take("gap by the manual", nominal_mm, "mm", 0.1, 2.0, "gaps are 0.1 to 2 mm; 0.028 inch is 0.7 mm")
     value = nominal + sign * max(0.05, nominal / 8)
-    return Estimate(value, "mm", value - 0.02, value + 0.02, "the manual's gap, an eighth of it either way, at least 0.05 mm", intake.all(),
-                    ("your-manual", "common-practice"))
+    return Estimate(
+        value,
+        "mm",
+        value - 0.02,
+        value + 0.02,
+        "the manual's gap, an eighth of it either way, at least 0.05 mm",
+        intake.all(),
+        ("your-manual", "common-practice"),
+    )
 
 
-def coil_current(time_ms: float, volts: float | None = None, resistance_ohm: float | None = None, inductance_mh: float | None = None) -> Estimate:
+def coil_current(
+    time_ms: float, volts: float | None = None, resistance_ohm: float | None = None, inductance_mh: float | None = None
+) -> Estimate:
     """Amps in the primary after the points or the box have closed for so long.
 
     Formula: V / R x (1 - exp(-t R / L)). Unknown: 12 V, 3 ohm, 8 mH (a points coil). Valid: 0-1000 ms, 1-20 V, 0.1-20 ohm,
@@ -102,11 +135,23 @@ def coil_current(time_ms: float, volts: float | None = None, resistance_ohm: flo
     """
     intake, ms, supply, ohm, mh = _primary(time_ms, volts, resistance_ohm, inductance_mh)
     value = supply / ohm * (1 - math.exp(-ms * ohm / mh))
-    return Estimate(value, "A", value * 0.9, value * 1.1, "supply volts over ohms, reached gradually; two thirds of it after inductance over ohms", intake.all())
+    return Estimate(
+        value,
+        "A",
+        value * 0.9,
+        value * 1.1,
+        "supply volts over ohms, reached gradually; two thirds of it after inductance over ohms",
+        intake.all(),
+    )
 
 
-def coil_energy(time_ms: float, volts: float | None = None, resistance_ohm: float | None = None, inductance_mh: float | None = None) -> Estimate:
-    """Energy stored in the primary, in mJ: half of inductance times current squared. Valid, error and source as `coil_current`."""
+def coil_energy(
+    time_ms: float, volts: float | None = None, resistance_ohm: float | None = None, inductance_mh: float | None = None
+) -> Estimate:
+    """Energy stored in the primary, in mJ: half of inductance times current squared.
+
+    Valid, error and source as `coil_current`.
+    """
     current = coil_current(time_ms, volts, resistance_ohm, inductance_mh)
     mh = next(float(i.value) for i in current.inputs if i.unit == "mH")
     value = 0.5 * mh * current.value**2
@@ -121,10 +166,13 @@ def time_constant(resistance_ohm: float | None = None, inductance_mh: float | No
 
 def _primary(time_ms: float, volts: float | None, ohms: float | None, mh: float | None) -> tuple[Intake, float, float, float, float]:
     intake = Intake()
-    return (intake, intake.take("closed time", time_ms, "ms", 0.0, 1000.0, "give milliseconds"),
-            intake.take("supply voltage", volts, "V", 1.0, 20.0, "a primary is fed with 6 or 12 V", 12.0),
-            intake.take("resistance of the primary", ohms, "ohm", 0.1, 20.0, "primaries have 0.2 to 6 ohm", 3.0),
-            intake.take("inductance of the primary", mh, "mH", 0.1, 50.0, "primaries have 1 to 12 mH", 8.0))
+    return (
+        intake,
+        intake.take("closed time", time_ms, "ms", 0.0, 1000.0, "give milliseconds"),
+        intake.take("supply voltage", volts, "V", 1.0, 20.0, "a primary is fed with 6 or 12 V", 12.0),
+        intake.take("resistance of the primary", ohms, "ohm", 0.1, 20.0, "primaries have 0.2 to 6 ohm", 3.0),
+        intake.take("inductance of the primary", mh, "mH", 0.1, 50.0, "primaries have 1 to 12 mH", 8.0),
+    )
 
 
 def capacitor_energy(microfarad: float, volts: float) -> Estimate:
@@ -142,7 +190,8 @@ def capacitor_energy(microfarad: float, volts: float) -> Estimate:
 def degrees_to_ms(degrees: float, rpm: float | None = None) -> Estimate:
     """Milliseconds that the crank takes for an angle, dwell or advance: degrees / (6 rpm) x 1000.
 
-    Valid: 0-720 degrees of the crank, 1-20 000 rpm (300, a cranking engine, if not given). Error: as the revs. Source: definition.
+    Valid: 0-720 degrees of the crank, 1-20 000 rpm (300, a cranking engine, if not given). Error: as the revs. Source:
+    definition.
     """
     intake = Intake()
     angle = intake.take("an angle of the crank", degrees, "deg", 0.0, 720.0, "give 0 to 720 degrees of the crank")
@@ -180,7 +229,11 @@ def degrees_to_mm(degrees: float, stroke_mm: float, rod_mm: float | None = None)
     angle = intake.take("an angle of the crank", degrees, "deg", 0.0, 180.0, "give the degrees before top dead centre, 0 to 180")
     stroke, rod = _crank(intake, stroke_mm, rod_mm)
     value = geometry.travel(angle, stroke, rod)
-    ends = [value] if rod_mm is not None else [value, geometry.travel(angle, stroke, 1.6 * stroke), geometry.travel(angle, stroke, 2.2 * stroke)]
+    ends = (
+        [value]
+        if rod_mm is not None
+        else [value, geometry.travel(angle, stroke, 1.6 * stroke), geometry.travel(angle, stroke, 2.2 * stroke)]
+    )
     return Estimate(value, "mm", min(ends), max(ends), "crank radius, rod length and angle (slider and crank)", intake.all())
 
 
@@ -190,5 +243,9 @@ def mm_to_degrees(travel_mm: float, stroke_mm: float, rod_mm: float | None = Non
     stroke, rod = _crank(intake, stroke_mm, rod_mm)
     travel = intake.take("a piston travel", travel_mm, "mm", 0.0, stroke, "the piston cannot move more than its stroke")
     value = geometry.angle_at(travel, stroke, rod)
-    ends = [value] if rod_mm is not None else [value, geometry.angle_at(travel, stroke, 1.6 * stroke), geometry.angle_at(travel, stroke, 2.2 * stroke)]
+    ends = (
+        [value]
+        if rod_mm is not None
+        else [value, geometry.angle_at(travel, stroke, 1.6 * stroke), geometry.angle_at(travel, stroke, 2.2 * stroke)]
+    )
     return Estimate(value, "deg", min(ends), max(ends), "crank radius, rod length and travel (slider and crank)", intake.all())

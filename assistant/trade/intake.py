@@ -14,8 +14,7 @@ class Intake:
     def __init__(self) -> None:
         self._inputs: list[Input] = []
 
-    def take(self, name: str, value: float | None, unit: str, low: float, high: float, hint: str,
-             assume: float | None = None) -> float:
+    def take(self, name: str, value: float | None, unit: str, low: float, high: float, hint: str, assume: float | None = None) -> float:
         """A number between low and high. None takes `assume`, marked as assumed.
 
         Errors: ValueError with a sentence made of the name, the value and the hint when it is missing, not a number
@@ -56,10 +55,13 @@ def checked(name: str, value: float, unit: str, low: float, high: float, hint: s
 
 def temperature(intake: Intake, value: float | None, assume: float = 20.0, name: str = "temperature") -> float:
     """A temperature outdoors or of a part in it, -60 to 70 C."""
-    return intake.take(name, value, "C", -60.0, 70.0,
-                       "the trade's figures hold from -60 to 70 C; check that it is not in Fahrenheit", assume)
+    return intake.take(
+        name, value, "C", -60.0, 70.0, "the trade's figures hold from -60 to 70 C; check that it is not in Fahrenheit", assume
+    )
 
 
 def altitude(intake: Intake, value: float | None, assume: float = 0.0) -> float:
     """A height at which people ride, -500 to 6000 m."""
-    return intake.take("height above the sea", value, "m", -500.0, 6000.0, "roads lie between -500 and 6000 m; check that it is not in feet", assume)
+    return intake.take(
+        "height above the sea", value, "m", -500.0, 6000.0, "roads lie between -500 and 6000 m; check that it is not in feet", assume
+    )

@@ -107,6 +107,12 @@ def prefer_manual(estimate: Estimate, manual: float | None) -> Estimate:
     if isinstance(manual, bool) or not isinstance(manual, (int, float)) or not math.isfinite(manual):
         raise ValueError("the figure from the manual is not a number: type it again")
     value = float(manual)
-    return replace(estimate, value=value, low=value, high=value, source=("your-manual",),
-                   inputs=(Input("figure of the service manual", value, estimate.unit),),
-                   formula=f"the figure of the service manual; the rule of thumb would have said {estimate.value:.3g} {estimate.unit}")
+    return replace(
+        estimate,
+        value=value,
+        low=value,
+        high=value,
+        source=("your-manual",),
+        inputs=(Input("figure of the service manual", value, estimate.unit),),
+        formula=f"the figure of the service manual; the rule of thumb would have said {estimate.value:.3g} {estimate.unit}",
+    )

@@ -41,24 +41,44 @@ def breakdown_kv(gap_mm: float, pressure_kpa: float | None = None, temperature_c
     """
     intake = Intake()
     gap = intake.take("a gap", gap_mm, "mm", 0.05, 10.0, "the law is used for 0.05 to 10 mm")
-    pressure = intake.take("pressure of the gas", pressure_kpa, "kPa", 20.0, 5000.0, "give absolute kPa; the open air has 101", SEA_LEVEL_KPA)
-    celsius = intake.take("temperature of the gas", temperature_c, "C", -60.0, 700.0, "gas in a cylinder reaches 500 C before the spark", 20.0)
+    pressure = intake.take(
+        "pressure of the gas", pressure_kpa, "kPa", 20.0, 5000.0, "give absolute kPa; the open air has 101", SEA_LEVEL_KPA
+    )
+    celsius = intake.take(
+        "temperature of the gas", temperature_c, "C", -60.0, 700.0, "gas in a cylinder reaches 500 C before the spark", 20.0
+    )
     density = pressure / SEA_LEVEL_KPA * (20 + ZERO_C) / (celsius + ZERO_C)
     value = _paschen_kv(gap, density)
     off = 0.2 if gap * density <= 3 else 0.3
-    return Estimate(value, "kV", value * (1 - off), value * (1 + off), "Paschen's law: the product of gap and gas density, divided by its logarithm",
-                    intake.all(), ("breakdown-law",))
+    return Estimate(
+        value,
+        "kV",
+        value * (1 - off),
+        value * (1 + off),
+        "Paschen's law: the product of gap and gas density, divided by its logarithm",
+        intake.all(),
+        ("breakdown-law",),
+    )
 
 
 def open_air_kv(gap_mm: float | None = None) -> Estimate:
     """kV a spark plug's gap needs in the open air: 0.75 of Paschen's law, as a plug has edges.
 
-    Valid 0.1-3 mm, sea level. Error 25 percent. Source: Paschen's law; a textbook on vehicle electrics (0.6 mm 2-3 kV, 1 mm 3-4 kV).
+    Valid 0.1-3 mm, sea level. Error 25 percent. Source: Paschen's law; a textbook on vehicle electrics (0.6 mm 2-3 kV, 1
+    mm 3-4 kV).
     """
     intake = Intake()
     gap = intake.take("a plug gap", gap_mm, "mm", 0.1, 3.0, "plug gaps are 0.4 to 1.5 mm", 0.8)
     value = _PLUG * _paschen_kv(gap, 1.0)
-    return Estimate(value, "kV", 0.75 * value, 1.25 * value, "three quarters of Paschen's law at sea level", intake.all(), ("breakdown-law", "ignition-textbook"))
+    return Estimate(
+        value,
+        "kV",
+        0.75 * value,
+        1.25 * value,
+        "three quarters of Paschen's law at sea level",
+        intake.all(),
+        ("breakdown-law", "ignition-textbook"),
+    )
 
 
 def in_cylinder_kv(gap_mm: float | None = None, compression_ratio: float | None = None, filling: float | None = None) -> Estimate:
@@ -75,16 +95,33 @@ def in_cylinder_kv(gap_mm: float | None = None, compression_ratio: float | None 
     fill = intake.take("filling of the cylinder", filling, "", 0.2, 1.2, "0.5 on a shut throttle, 0.9 wide open", 0.5)
     value = _PLUG * _paschen_kv(gap, ratio * fill)
     few, many = (fill, fill) if filling is not None else (0.35, 1.0)
-    return Estimate(value, "kV", 0.75 * _PLUG * _paschen_kv(gap, ratio * few), 1.25 * _PLUG * _paschen_kv(gap, ratio * many),
-                    "as in the open air, with the gas denser by compression ratio times filling", intake.all(), ("breakdown-law", "ignition-textbook"))
+    return Estimate(
+        value,
+        "kV",
+        0.75 * _PLUG * _paschen_kv(gap, ratio * few),
+        1.25 * _PLUG * _paschen_kv(gap, ratio * many),
+        "as in the open air, with the gas denser by compression ratio times filling",
+        intake.all(),
+        ("breakdown-law", "ignition-textbook"),
+    )
 
 
 def harder_than_open_air(gap_mm: float | None = None, compression_ratio: float | None = None) -> Estimate:
-    """How many times the volts of the open air a plug needs in the cylinder; usually 2 to 4. Valid, errors and source as `in_cylinder_kv`."""
+    """How many times the volts of the open air a plug needs in the cylinder; usually 2 to 4.
+
+    Valid, errors and source as `in_cylinder_kv`.
+    """
     inside, outside = in_cylinder_kv(gap_mm, compression_ratio), open_air_kv(gap_mm)
-    return Estimate(inside.value / outside.value, "times", inside.low / outside.value, inside.high / outside.value,
-                    "volts needed in the cylinder divided by volts needed in the open air", inside.inputs, inside.source,
-                    "So a plug that sparks in the open may still fail in the cylinder.")
+    return Estimate(
+        inside.value / outside.value,
+        "times",
+        inside.low / outside.value,
+        inside.high / outside.value,
+        "volts needed in the cylinder divided by volts needed in the open air",
+        inside.inputs,
+        inside.source,
+        "So a plug that sparks in the open may still fail in the cylinder.",
+    )
 
 
 def open_gap_kv(gap_mm: float, electrodes: str | None = None) -> Estimate:
@@ -96,9 +133,19 @@ def open_gap_kv(gap_mm: float, electrodes: str | None = None) -> Estimate:
     """
     intake = Intake()
     shape = intake.choose("shape of the electrodes", electrodes, _TABLES, "points")
-    gap = intake.take("a test gap", gap_mm, "mm", 0.0, _TABLES[shape][-1][0], "open-air test gaps are 3 to 15 mm; a wider one can break the coil down")
+    gap = intake.take(
+        "a test gap", gap_mm, "mm", 0.0, _TABLES[shape][-1][0], "open-air test gaps are 3 to 15 mm; a wider one can break the coil down"
+    )
     value, off = along(_TABLES[shape], gap), _TABLE_ERROR[shape]
-    return Estimate(value, "kV", value * (1 - off), value * (1 + off), "table of sparking distances for such electrodes", intake.all(), ("spark-gap-table",))
+    return Estimate(
+        value,
+        "kV",
+        value * (1 - off),
+        value * (1 + off),
+        "table of sparking distances for such electrodes",
+        intake.all(),
+        ("spark-gap-table",),
+    )
 
 
 def open_gap_for(kilovolt: float, electrodes: str | None = None) -> Estimate:
@@ -107,8 +154,15 @@ def open_gap_for(kilovolt: float, electrodes: str | None = None) -> Estimate:
     shape = intake.choose("shape of the electrodes", electrodes, _TABLES, "points")
     volts = intake.take("a voltage", kilovolt, "kV", 0.0, 40.0, "ignitions make up to about 40 kV")
     value, off = along(turned(_TABLES[shape]), volts), _TABLE_ERROR[shape]
-    return Estimate(value, "mm", value * (1 - off), value * (1 + off), "table of sparking distances for such electrodes, read backwards", intake.all(),
-                    ("spark-gap-table",))
+    return Estimate(
+        value,
+        "mm",
+        value * (1 - off),
+        value * (1 + off),
+        "table of sparking distances for such electrodes, read backwards",
+        intake.all(),
+        ("spark-gap-table",),
+    )
 
 
 def matching_open_gap(plug_gap_mm: float | None = None, compression_ratio: float | None = None, electrodes: str | None = None) -> Estimate:
@@ -120,8 +174,15 @@ def matching_open_gap(plug_gap_mm: float | None = None, compression_ratio: float
     need = in_cylinder_kv(plug_gap_mm, compression_ratio)
     gap = open_gap_for(need.value, electrodes)
     low, high = open_gap_for(need.low, electrodes).low, open_gap_for(min(40.0, need.high), electrodes).high
-    return Estimate(gap.value, "mm", low, high, f"the {need.value:.0f} kV the plug needs in the cylinder, then the table of sparking distances in the open",
-                    (*need.inputs, gap.inputs[0]), (*need.source, "spark-gap-table"))
+    return Estimate(
+        gap.value,
+        "mm",
+        low,
+        high,
+        f"the {need.value:.0f} kV the plug needs in the cylinder, then the table of sparking distances in the open",
+        (*need.inputs, gap.inputs[0]),
+        (*need.source, "spark-gap-table"),
+    )
 
 
 def air_density_factor(pressure_mmhg: float, temperature_c: float) -> Estimate:
@@ -133,4 +194,12 @@ def air_density_factor(pressure_mmhg: float, temperature_c: float) -> Estimate:
     pressure = intake.take("air pressure", pressure_mmhg, "mmHg", 200.0, 900.0, "the air has 350 to 800 mmHg where people live")
     celsius = intake.take("temperature", temperature_c, "C", -60.0, 100.0, "give -60 to 100 C")
     value = pressure / 760 * 293 / (273 + celsius)
-    return Estimate(value, "times", value * 0.99, value * 1.01, "pressure over 760, times 293 over absolute temperature", intake.all(), ("weak-page", "derived"))
+    return Estimate(
+        value,
+        "times",
+        value * 0.99,
+        value * 1.01,
+        "pressure over 760, times 293 over absolute temperature",
+        intake.all(),
+        ("weak-page", "derived"),
+    )

@@ -16,19 +16,74 @@ from assistant.trade.result import Estimate
 
 # Our name -> pint's. C, F and the like mean other things to pint, so nothing passes through unlisted.
 _NAMES = {
-    "V": "volt", "mV": "millivolt", "kV": "kilovolt", "A": "ampere", "mA": "milliampere", "ohm": "ohm", "kohm": "kiloohm",
-    "milliohm": "milliohm", "Mohm": "megaohm", "W": "watt", "kW": "kilowatt", "hp": "horsepower", "Ah": "ampere_hour", "mAh": "milliampere_hour",
-    "psi": "psi", "bar": "bar", "kPa": "kilopascal", "Pa": "pascal", "MPa": "megapascal", "atm": "standard_atmosphere",
-    "kg/cm2": "kilogram_force / centimeter ** 2", "kgf/cm2": "kilogram_force / centimeter ** 2",
-    "inHg": "inch_Hg", "mmHg": "millimeter_Hg", "mbar": "millibar",
-    "mm": "millimeter", "cm": "centimeter", "m": "meter", "km": "kilometer", "in": "inch", "thou": "thou", "ft": "foot", "mile": "mile",
-    "mm2": "millimeter ** 2", "C": "degree_Celsius", "F": "degree_Fahrenheit", "K": "kelvin",
-    "s": "second", "ms": "millisecond", "min": "minute", "h": "hour", "days": "day", "months": "month",
-    "mL": "milliliter", "ml": "milliliter", "L": "liter", "cc": "centimeter ** 3", "gal": "gallon", "tsp": "teaspoon",
-    "mL/min": "milliliter / minute", "ml/min": "milliliter / minute", "L/min": "liter / minute", "L/h": "liter / hour",
-    "g": "gram", "kg": "kilogram", "lb": "pound", "kg/m3": "kilogram / meter ** 3", "g/min": "gram / minute", "Nm": "newton * meter",
-    "ft-lb": "foot * force_pound", "mJ": "millijoule", "J": "joule",
-    "mH": "millihenry", "uF": "microfarad", "%": "percent", "share": "dimensionless", "": "dimensionless", "SG": "dimensionless",
+    "V": "volt",
+    "mV": "millivolt",
+    "kV": "kilovolt",
+    "A": "ampere",
+    "mA": "milliampere",
+    "ohm": "ohm",
+    "kohm": "kiloohm",
+    "milliohm": "milliohm",
+    "Mohm": "megaohm",
+    "W": "watt",
+    "kW": "kilowatt",
+    "hp": "horsepower",
+    "Ah": "ampere_hour",
+    "mAh": "milliampere_hour",
+    "psi": "psi",
+    "bar": "bar",
+    "kPa": "kilopascal",
+    "Pa": "pascal",
+    "MPa": "megapascal",
+    "atm": "standard_atmosphere",
+    "kg/cm2": "kilogram_force / centimeter ** 2",
+    "kgf/cm2": "kilogram_force / centimeter ** 2",
+    "inHg": "inch_Hg",
+    "mmHg": "millimeter_Hg",
+    "mbar": "millibar",
+    "mm": "millimeter",
+    "cm": "centimeter",
+    "m": "meter",
+    "km": "kilometer",
+    "in": "inch",
+    "thou": "thou",
+    "ft": "foot",
+    "mile": "mile",
+    "mm2": "millimeter ** 2",
+    "C": "degree_Celsius",
+    "F": "degree_Fahrenheit",
+    "K": "kelvin",
+    "s": "second",
+    "ms": "millisecond",
+    "min": "minute",
+    "h": "hour",
+    "days": "day",
+    "months": "month",
+    "ml": "milliliter",
+    "mL": "milliliter",
+    "L": "liter",
+    "cc": "centimeter ** 3",
+    "gal": "gallon",
+    "tsp": "teaspoon",
+    "ml/min": "milliliter / minute",
+    "mL/min": "milliliter / minute",
+    "L/min": "liter / minute",
+    "L/h": "liter / hour",
+    "g": "gram",
+    "kg": "kilogram",
+    "lb": "pound",
+    "kg/m3": "kilogram / meter ** 3",
+    "g/min": "gram / minute",
+    "Nm": "newton * meter",
+    "ft-lb": "foot * force_pound",
+    "mJ": "millijoule",
+    "J": "joule",
+    "mH": "millihenry",
+    "uF": "microfarad",
+    "%": "percent",
+    "share": "dimensionless",
+    "": "dimensionless",
+    "SG": "dimensionless",
 }
 # These turn into nothing but themselves: pint would count a turn as 6.28, which nobody at a machine means.
 _ALONE = {"rpm", "Hz", "deg", "turns", "to 1", "times", "mm2/s", "kg/kg", "mV/K"}
@@ -86,11 +141,22 @@ def express(estimate: Estimate, wanted: str) -> Estimate:
 
 
 def gauge_to_absolute(kpa: float, outside_kpa: float | None = None) -> Estimate:
-    """Absolute kPa of a gauge reading: the reading and the outside air. Valid -101-5000, outside 40-110. Error 3 kPa (weather). Source: definition."""
+    """Absolute kPa of a gauge reading: the reading and the outside air.
+
+    Valid -101-5000, outside 40-110. Error 3 kPa (weather). Source: definition.
+    """
     intake = Intake()
     outside = intake.take("air pressure", outside_kpa, "kPa", 40.0, 110.0, "give absolute kPa; sea level has 101", SEA_LEVEL_KPA)
     gauge = intake.take("a gauge reading", kpa, "kPa", -outside, 5000.0, "nothing is emptier than a vacuum: check the unit")
-    return Estimate(gauge + outside, "kPa", max(0.0, gauge + outside - 3), gauge + outside + 3, "gauge reading and outside air pressure", intake.all(), ("unit-factors",))
+    return Estimate(
+        gauge + outside,
+        "kPa",
+        max(0.0, gauge + outside - 3),
+        gauge + outside + 3,
+        "gauge reading and outside air pressure",
+        intake.all(),
+        ("unit-factors",),
+    )
 
 
 def absolute_to_gauge(kpa: float, outside_kpa: float | None = None) -> Estimate:
@@ -105,8 +171,9 @@ def absolute_to_gauge(kpa: float, outside_kpa: float | None = None) -> Estimate:
 def likely_pressure_units(number: float, low_psi: float = 60.0, high_psi: float = 260.0) -> tuple[tuple[str, float], ...]:
     """Units in which a bare compression number makes sense, likeliest first, each with what it is in psi.
 
-    '10' can only have been bar or kg/cm2 (145 or 142 psi), '150' psi, '1050' kPa. Bar and kg/cm2 differ by 2 percent, less than the
-    gauge errs. Empty when no unit fits. Valid 0-10 000. Source: factors exact by definition; common practice for the range.
+    '10' can only have been bar or kg/cm2 (145 or 142 psi), '150' psi, '1050' kPa. Bar and kg/cm2 differ by 2 percent,
+    less than the gauge errs. Empty when no unit fits. Valid 0-10 000. Source: factors exact by definition; common
+    practice for the range.
     """
     value = checked("a compression reading", number, "", 0.0, 10000.0, "type the number on the gauge")
     fits = [(unit, value * kpa / KPA_PER_PSI) for unit, kpa in PRESSURES.items()]
