@@ -22,7 +22,6 @@ class Compiled:
     value: str
     pattern: str
     elements: tuple[Element, ...]
-    anchor: int  # the rarest group that must be there
     required: tuple[int, ...]
     place: str = ""
 
@@ -34,7 +33,9 @@ class Lexicon:
     patterns: list[Compiled] = field(default_factory=list)
     groups: list[frozenset[tuple[str, ...]]] = field(default_factory=list)
     by_anchor: dict[int, list[int]] = field(default_factory=dict)
-    first: dict[str, list[tuple[int, tuple[str, ...]]]] = field(default_factory=dict)  # stem -> (group, alternative)
+    starts: list[dict[str, list[tuple[str, ...]]]] = field(default_factory=list)  # group -> first stem -> alternatives
+    anchors: dict[str, list[tuple[int, tuple[str, ...]]]] = field(default_factory=dict)  # a stem of it -> (anchor group, alternative)
+    stems: set[str] = field(default_factory=set)
     vocabulary: dict[str, str] = field(default_factory=dict)  # known word -> its stem
     by_length: dict[int, list[str]] = field(default_factory=dict)
     small: frozenset[str] = frozenset()
@@ -72,8 +73,8 @@ def build(book: Rulebook) -> Lexicon:
         for member in members:
             for word in member.lower().split():
                 _know(lexicon, word, "english")
-    for index, compiled in enumerate(lexicon.patterns):
-        lexicon.by_anchor.setdefault(compiled.anchor, []).append(index)
+    _choose_anchors(lexicon)
+    lexicon.stems = set(lexicon.vocabulary.values())
     for word in sorted(lexicon.vocabulary):
         lexicon.by_length.setdefault(len(word), []).append(word)
     return lexicon
@@ -101,13 +102,38 @@ def _add(lexicon: Lexicon, known: dict[frozenset, int], words: dict, kind: str, 
         if alternatives not in known:
             known[alternatives] = len(lexicon.groups)
             lexicon.groups.append(alternatives)
+            starts: dict[str, list[tuple[str, ...]]] = {}
+            lexicon.starts.append(starts)
             for alternative in alternatives:
                 stems = tuple(_know(lexicon, w, spoken) if w != NUMBER else w for w in alternative)
-                lexicon.first.setdefault(stems[0], []).append((known[alternatives], stems))
+                starts.setdefault(stems[0], []).append(stems)
         elements.append(Element(known[alternatives], optional))
     required = tuple(dict.fromkeys(e.group for e in elements if e.group >= 0 and not e.optional))
-    anchor = min(required, key=lambda g: (len(lexicon.groups[g]), g))
-    lexicon.patterns.append(Compiled(kind, topic, value, pattern, tuple(elements), anchor, required, place))
+    lexicon.patterns.append(Compiled(kind, topic, value, pattern, tuple(elements), required, place))
+
+
+def _choose_anchors(lexicon: Lexicon) -> None:
+    """Find each pattern's rarest required group, and index its alternatives by their rarest word.
+
+    A word that stands in many groups is a common one: looking there first would try nearly every pattern.
+    """
+    common: dict[str, int] = {}
+    for starts in lexicon.starts:
+        for alternatives in starts.values():
+            for alternative in alternatives:
+                for word in alternative:
+                    common[word] = common.get(word, 0) + 1
+    for small in lexicon.small:
+        common[small] = common.get(small, 0) + 500
+    rare = [[(min(alternative, key=lambda w: (common[w], w)), alternative) for alternatives in starts.values() for alternative in alternatives]
+            for starts in lexicon.starts]
+    cost = [sum(common[word] for word, _ in members) for members in rare]
+    for index, compiled in enumerate(lexicon.patterns):
+        anchor = min(compiled.required, key=lambda g: (cost[g], g))
+        lexicon.by_anchor.setdefault(anchor, []).append(index)
+    for group in lexicon.by_anchor:
+        for word, alternative in rare[group]:
+            lexicon.anchors.setdefault(word, []).append((group, alternative))
 
 
 @lru_cache(maxsize=20_000)
@@ -128,7 +154,7 @@ def resolve(lexicon: Lexicon, word: str) -> list[tuple[str, float]]:
     if word in lexicon.vocabulary:
         return [(lexicon.vocabulary[word], 1.0)]
     own = stem(word)
-    if own in lexicon.first or own in lexicon.vocabulary.values() and len(own) > 3:
+    if own in lexicon.stems:
         return [(own, 0.97)]
     length = len(word)
     if length < 5 or length > 24 or not word.isalpha():

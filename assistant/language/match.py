@@ -41,49 +41,71 @@ class _Spot:
 
 def find(lexicon: Lexicon, tokens: Sequence[Token], kinds: frozenset[str]) -> list[Match]:
     """Every pattern of the kinds that occurs among the tokens of one sentence, best alignment each."""
-    spots = _spots(lexicon, tokens)
+    words = _Words(lexicon, tokens)
     result = []
-    for group in spots:
-        for index in lexicon.by_anchor.get(group, ()):
+    for group in words.anchored():
+        for index in lexicon.by_anchor[group]:
             pattern = lexicon.patterns[index]
-            if pattern.kind in kinds and all(g in spots for g in pattern.required):
-                result += _align(lexicon, tokens, pattern, spots)
+            if pattern.kind in kinds and all(words.spots(g) for g in pattern.required):
+                result += _align(lexicon, tokens, pattern, words)
     return result
 
 
-def _spots(lexicon: Lexicon, tokens: Sequence[Token]) -> dict[int, list[_Spot]]:
-    """Where each group of alternatives occurs, by group."""
-    options: list[list[tuple[str, float]]] = []
-    for token in tokens:
-        if token.kind == "word":
-            options.append(resolve(lexicon, token.text))
-        elif token.kind == "number":
-            options.append([(token.text, 1.0), (NUMBER, 1.0)])
-        elif token.kind == "other" and token.text == "&":
-            options.append([("and", 1.0)])
-        else:
-            options.append([])
-    result: dict[int, dict[tuple[int, int], float]] = {}
-    for start, choices in enumerate(options):
-        for word, fit in choices:
-            for group, alternative in lexicon.first.get(word, ()):
-                end, total = start + 1, fit
-                for wanted in alternative[1:]:
-                    match = 0.0
-                    if end < len(options):
-                        match = next((f for w, f in options[end] if w == wanted), 0.0)
-                    if not match:
-                        break
-                    total *= match
-                    end += 1
-                else:
-                    here = result.setdefault(group, {})
-                    if total > here.get((start, end), 0.0):
-                        here[start, end] = total
-    return {g: [_Spot(s, e, f) for (s, e), f in sorted(found.items())] for g, found in result.items()}
+class _Words:
+    """The words of a sentence as stems, and where groups of alternatives occur among them: each group looked for once."""
+
+    def __init__(self, lexicon: Lexicon, tokens: Sequence[Token]) -> None:
+        self._lexicon = lexicon
+        self._found: dict[int, tuple[_Spot, ...]] = {}
+        self.options: list[list[tuple[str, float]]] = []
+        for token in tokens:
+            if token.kind == "word":
+                self.options.append(resolve(lexicon, token.text))
+            elif token.kind == "number":
+                self.options.append([(token.text, 1.0), (NUMBER, 1.0)])
+            elif token.text == "&":
+                self.options.append([("and", 1.0)])
+            else:
+                self.options.append([])
+        self._present = {word for choices in self.options for word, _ in choices}
+
+    def anchored(self) -> list[int]:
+        """Anchor groups of which all words of some alternative are there."""
+        groups: set[int] = set()
+        for word in self._present:
+            for group, alternative in self._lexicon.anchors.get(word, ()):
+                if group not in groups and (len(alternative) == 1 or self._present.issuperset(alternative)):
+                    groups.add(group)
+        return sorted(g for g in groups if self.spots(g))
+
+    def spots(self, group: int) -> tuple[_Spot, ...]:
+        """Where the alternatives of a group stand, in order."""
+        if group not in self._found:
+            self._found[group] = self._look(self._lexicon.starts[group])
+        return self._found[group]
+
+    def _look(self, starts: dict[str, list[tuple[str, ...]]]) -> tuple[_Spot, ...]:
+        best: dict[tuple[int, int], float] = {}
+        for start, choices in enumerate(self.options):
+            for word, fit in choices:
+                for alternative in starts.get(word, ()):
+                    total = self._fits(alternative, start, fit)
+                    if total and total > best.get((start, start + len(alternative)), 0.0):
+                        best[start, start + len(alternative)] = total
+        return tuple(_Spot(s, e, f) for (s, e), f in sorted(best.items()))
+
+    def _fits(self, alternative: tuple[str, ...], start: int, fit: float) -> float:
+        for offset, wanted in enumerate(alternative[1:], start + 1):
+            if offset >= len(self.options):
+                return 0.0
+            here = next((f for w, f in self.options[offset] if w == wanted), 0.0)
+            if not here:
+                return 0.0
+            fit *= here
+        return fit
 
 
-def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, spots: dict[int, list[_Spot]]) -> list[Match]:
+def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: _Words) -> list[Match]:
     """All starts of the first element; for each the best way through the rest."""
     memo: dict[tuple[int, int, bool], tuple | None] = {}
 
@@ -99,7 +121,7 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, spots: 
         if piece.group < 0:
             best = onward(element + 1, at, True)
         else:
-            for spot in spots.get(piece.group, ()):
+            for spot in words.spots(piece.group):
                 if spot.start < at:
                     continue
                 if spot.start > at + (_GAP if gap else _LOOSE + 1):
@@ -129,7 +151,7 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, spots: 
     while True:
         piece = pattern.elements[lead]
         if piece.group >= 0:
-            for spot in spots.get(piece.group, ()):
+            for spot in words.spots(piece.group):
                 rest = onward(lead + 1, spot.end, False)
                 if rest is not None:
                     used = frozenset((*range(spot.start, spot.end), *rest[2]))

@@ -18,8 +18,7 @@ from assistant.records import Doubt, Heard, Reading, Span, Statement, Unheard
 from assistant.rulebook.book import Rulebook
 
 MAX_CHARACTERS = 20_000
-_PHRASES = frozenset({"phrase"})
-_NAMED = frozenset({"measured", "while"})
+_ALL = frozenset({"phrase", "measured", "while", "talk"})
 _LEAST = 0.42
 _CLOSE = 0.04
 
@@ -58,15 +57,16 @@ class Reader:
         tokens = tokenize(text, self.lexicon.contractions)
         words = sum(t.kind in ("word", "number") for t in tokens)
         parts = sentences(self.lexicon, tokens)
-        intents = talk.intents(self.lexicon, self.names, text, parts, words, pending is not None)
-        named = [find(self.lexicon, s.tokens, _NAMED) for s in parts]
+        found = [_by_kind(find(self.lexicon, s.tokens, _ALL)) for s in parts]
+        intents = talk.intents(self.lexicon, self.names, text, parts, [f["talk"] for f in found], words)
+        named = [f["measured"] + f["while"] for f in found]
         placed = measures.place(quantities(text), parts)
         readings, numbers, used = measures.read(self.book, text, parts, placed, named, pending, self._wheres)
         statements: list[Statement] = list(numbers)
         doubts: list[Doubt] = []
         covered: list[tuple[int, int]] = [(s.span.start, s.span.end) for s in (*numbers, *readings)]
-        for sentence in parts:
-            said, told, unclear, spans = self._sentence(text, sentence)
+        for sentence, matches in zip(parts, found):
+            said, told, unclear, spans = self._sentence(text, sentence, matches["phrase"])
             statements += said
             readings += told
             doubts += unclear
@@ -86,9 +86,8 @@ class Reader:
     def _about(self, topic: str) -> str:
         return self.book.facts[topic].about if topic in self.book.facts else "check"
 
-    def _sentence(self, text: str, sentence: Sentence):
+    def _sentence(self, text: str, sentence: Sentence, found: list[Match]):
         """Accepted phrases of one sentence, and the doubts between two readings of the same words."""
-        found = find(self.lexicon, sentence.tokens, _PHRASES)
         kept, rivals = _best(found)
         taken = set().union(*(m.used for m in kept)) if kept else set()
         statements: list[Statement] = []
@@ -155,6 +154,13 @@ class Reader:
                 if not any(s < end and start < e for s, e in covered):
                     result.append(Unheard(Span(start, end), text[start:end]))
         return result
+
+
+def _by_kind(matches: list[Match]) -> dict[str, list[Match]]:
+    result: dict[str, list[Match]] = {kind: [] for kind in _ALL}
+    for match in matches:
+        result[match.pattern.kind].append(match)
+    return result
 
 
 def _words(tokens: list) -> str:

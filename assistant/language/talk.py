@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from assistant.language.clauses import Sentence
 from assistant.language.lexicon import Lexicon
-from assistant.language.match import Match, find
+from assistant.language.match import Match
 from assistant.language.names import Names
 from assistant.records import Intent, Span
 
-_TALK = frozenset({"talk"})
 _LONG = 30  # words: a longer message is a story, and only its lacks ("no meter here") are heard as talk
 # intents that carry a name: which kinds of entry it may be, best first
 _ARGUMENT: dict[str, tuple[str, ...]] = {
@@ -20,12 +19,11 @@ _NEEDS_NAME = ("no-tool", "have-tool", "what-if")
 _IN_STORIES = ("no-tool",)
 
 
-def intents(lexicon: Lexicon, names: Names, message: str, sentences: list[Sentence], words: int, waiting: bool) -> list[Intent]:
-    """All intents of a message, in order. `waiting` says that a question is open, so a bare yes or no is an answer."""
+def intents(lexicon: Lexicon, names: Names, message: str, sentences: list[Sentence], matches: list[list[Match]], words: int) -> list[Intent]:
+    """All intents of a message, in order. `matches` are the talk phrases found in each sentence."""
     result: list[tuple[int, Intent]] = []
-    for sentence in sentences:
+    for sentence, found in zip(sentences, matches):
         count = sum(t.kind in ("word", "number") for t in sentence.tokens)
-        found = find(lexicon, sentence.tokens, _TALK)
         best: dict[str, Match] = {}
         for match in found:
             kind = match.pattern.topic
