@@ -92,6 +92,10 @@ def _reply(mind: Mind, state: State, thinking: Thinking, intent: Intent) -> list
         return accounts.after_that(book, thinking)
     if intent.kind == "explain-more":
         return accounts.why(mind, state, thinking, None, whole=True)
+    if intent.kind == "sum":
+        from assistant.dialogue import sums  # late
+
+        return sums.reply(book, thinking, intent.about or "", intent.words)
     if intent.kind in ("what-is", "how-to"):
         return _term(book, state, intent)
     if intent.kind == "summary":

@@ -15,7 +15,7 @@ _LANGUAGES = {"en": "english", "es": "spanish", "de": "german", "fr": "french", 
 
 @dataclass(frozen=True, slots=True)
 class Compiled:
-    """One pattern: what it stands for and its elements. `kind` is phrase | measured | while | talk."""
+    """One pattern: what it stands for and its elements. `kind` is phrase | measured | while | talk | sum."""
 
     kind: str
     topic: str
@@ -63,6 +63,9 @@ def build(book: Rulebook) -> Lexicon:
     for kind, patterns in book.talk.items():
         for pattern in patterns:
             _add(lexicon, known, words, "talk", kind, "", pattern, "en", "")
+    for computation, patterns in book.sums.items():
+        for pattern in patterns:
+            _add(lexicon, known, words, "sum", computation, "", pattern, "en", "")
     for name in ("small-words", "negators", "clause-breaks", "hedges", "questions", "future-markers", "past-markers",
                  "present-markers", "not-fuzzed"):
         lexicon.classes[name] = tuple(tuple(w.lower().split()) for w in words.get(name, []) if w.strip())

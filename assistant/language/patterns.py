@@ -1,6 +1,6 @@
 """The small pattern language of the phrase files.
 
-`(a|b c)` one of these, `[x]` may be there, `...` up to five other words, `<name>` a word class, `#` a number.
+`(a|b c)` one of these, `[x]` may be there, `...` up to five other words, `<name>` a word class, `<number>` a number.
 A pattern becomes a sequence of elements; an element is a group of alternatives (word sequences), or a gap.
 No regular expressions: a phrase cannot run away.
 """
@@ -61,6 +61,10 @@ def _sequence(tokens: list[str], words: Mapping[str, Sequence[str]], close: str 
             tokens = tokens[1:]
         elif token.startswith("<") and token.endswith(">"):
             name = token[1:-1]
+            if name == "number":
+                items.append((frozenset({(NUMBER,)}), False))
+                tokens = tokens[1:]
+                continue
             if name not in words:
                 raise PatternError(f"there is no word class '{name}'")
             items.append((frozenset(tuple(member.lower().split()) for member in words[name] if member.split()), False))

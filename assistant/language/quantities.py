@@ -39,7 +39,8 @@ _unit("%", 1, "%", "percent", "per cent", "pct")
 _unit("rpm", 1, "rpm", "revs", "r/min")
 _unit("Hz", 1, "hz", "hertz")
 _unit("Ah", 1, "ah", "amp hour", "amp hours", "amp-hour", "amp-hours")
-_unit("m", 1, "masl", "metres above", "meters above")
+_unit("to 1", 1, ":1", ": 1", "to 1", "to one")
+_unit("m", 1, "m", "masl", "metres", "meters", "metre", "meter")
 # Not readings: distances, money, times, volumes bought, speeds.
 _OTHER = ("km", "kms", "kilometres", "kilometers", "kilometre", "kilometer", "k's", "ks", "klicks", "clicks", "mile", "miles", "mi", "mph", "kmh",
           "km/h", "kph", "mins", "min", "minute", "minutes", "hr", "hrs", "hour", "hours", "h", "s", "sec", "secs", "second", "seconds", "day",
@@ -52,7 +53,7 @@ _ALL = sorted([*_UNITS, *_OTHER], key=len, reverse=True)
 _SPELL = "|".join(re.escape(u) for u in _ALL)
 _NUMBER = r"(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+(?:[.,]\d+)?|\.\d+)"
 _QUANTITY = re.compile(
-    rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s?)?(?P<number>{_NUMBER})(?:\s?(?:-|–|to|\bor\b)\s?(?P<high>{_NUMBER}))?"
+    rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s?)?(?P<number>{_NUMBER})(?:\s?(?:-|–|to|\bor\b)\s?(?!1\b|one\b)(?P<high>{_NUMBER}))?"
     rf"(?P<ish>ish|-ish)?(?:\s?-?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
 _V_FIRST = re.compile(r"(?<![\w.])(\d{1,2})[vV](\d)(?!\w)")  # 12v4
 
@@ -76,7 +77,8 @@ class Quantity:
 
 def quantities(message: str) -> list[Quantity]:
     """All numbers of a message in order, each with what kind of number it is."""
-    message = _V_FIRST.sub(lambda m: f"{m.group(1)}.{m.group(2)}V"[: len(m.group())].ljust(len(m.group())), message)
+    volts = {m.start() for m in _V_FIRST.finditer(message)}
+    message = _V_FIRST.sub(r"\1.\2", message)  # as long as before, so that places stay
     result = []
     for match in _QUANTITY.finditer(message):
         number = _float(match.group("number"))
@@ -96,6 +98,8 @@ def quantities(message: str) -> list[Quantity]:
             kind = "measure"
         elif unit_text:
             kind, unit, factor = "other", None, 1.0
+        elif match.start("number") in volts:
+            kind, unit, factor = "measure", "V", 1.0
         else:
             kind, unit, factor = "bare", None, 1.0
         result.append(Quantity(number, unit, factor, span, kind, high))

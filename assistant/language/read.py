@@ -18,7 +18,7 @@ from assistant.records import Doubt, Heard, Reading, Span, Statement, Unheard
 from assistant.rulebook.book import Rulebook
 
 MAX_CHARACTERS = 20_000
-_ALL = frozenset({"phrase", "measured", "while", "talk"})
+_ALL = frozenset({"phrase", "measured", "while", "talk", "sum"})
 _LEAST = 0.42
 _CLOSE = 0.04
 
@@ -59,13 +59,18 @@ class Reader:
         parts = sentences(self.lexicon, tokens)
         found = [_by_kind(find(self.lexicon, s.tokens, _ALL)) for s in parts]
         intents = talk.intents(self.lexicon, self.names, text, parts, [f["talk"] for f in found], words)
+        asked = [i for i in (talk.sum_asked(self.lexicon, text, s, f["sum"]) for s, f in zip(parts, found)) if i is not None]
+        intents = [i for i in intents if not any(a.span.start <= i.span.start < a.span.end for a in asked)] + asked
         named = [f["measured"] + f["while"] for f in found]
-        placed = measures.place(quantities(text), parts)
+        loose = [q for q in quantities(text) if not any(a.span.start <= q.span.start < a.span.end for a in asked)]
+        placed = measures.place(loose, parts)
         readings, numbers, used = measures.read(self.book, text, parts, placed, named, pending, self._wheres)
         statements: list[Statement] = list(numbers)
         doubts: list[Doubt] = []
         covered: list[tuple[int, int]] = [(s.span.start, s.span.end) for s in (*numbers, *readings)]
         for sentence, matches in zip(parts, found):
+            if any(a.span.start <= sentence.tokens[0].start < a.span.end for a in asked):
+                continue  # a question about a number states nothing
             said, told, unclear, spans = self._sentence(text, sentence, matches["phrase"])
             statements += said
             readings += told

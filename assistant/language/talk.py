@@ -39,6 +39,19 @@ def intents(lexicon: Lexicon, names: Names, message: str, sentences: list[Senten
     return _settle(result)
 
 
+def sum_asked(lexicon: Lexicon, message: str, sentence: Sentence, found: list[Match]) -> Intent | None:
+    """A question about what a number should be: the computation that answers it, over the whole sentence."""
+    count = sum(t.kind in ("word", "number") for t in sentence.tokens)
+    if not found or count > _LONG:
+        return None
+    best = max(found, key=lambda m: (len(m.used), m.fit, m.pattern.topic))
+    lead = sum(t.kind == "word" and t.text not in lexicon.small for t in sentence.tokens[: best.first])
+    if lead > 2 or len(best.used) < 3:
+        return None
+    start, end = sentence.tokens[0].start, sentence.tokens[-1].end
+    return Intent("sum", best.pattern.topic, Span(start, end), message[start:end])
+
+
 def _accept(lexicon: Lexicon, names: Names, message: str, sentence: Sentence, kind: str, match: Match, count: int) -> Intent | None:
     tokens = sentence.tokens
     span = Span(tokens[match.first].start, tokens[match.last - 1].end)

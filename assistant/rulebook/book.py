@@ -47,6 +47,7 @@ class Rulebook:
     phrases: list[Phrase] = field(default_factory=list)
     words: dict[str, list[str]] = field(default_factory=dict)  # class -> members, all languages
     talk: dict[str, list[str]] = field(default_factory=dict)  # intent -> patterns
+    sums: dict[str, list[str]] = field(default_factory=dict)  # computation -> patterns of questions it answers
     contractions: dict[str, str] = field(default_factory=dict)
     conditions: dict[str, Condition] = field(default_factory=dict)
     proofs: dict[str, Condition] = field(default_factory=dict)

@@ -12,6 +12,7 @@ from assistant.rulebook.source import Path_, Source, as_word
 
 Places = Mapping[tuple[str, str], tuple[Source, Path_]]
 _LONG = {"access": "access state"}
+_FEW = 6  # names that can be listed in a mend
 
 
 class Checker:
@@ -34,6 +35,7 @@ class Checker:
             source.complain(next((place for place in exact if place in source.marks), path), f"unknown-{noun}",
                             f"{quoted(name)} is not {article(thing)} in the knowledge files.{near_text(near)}",
                             f"write {near[0]}, or describe the new {thing} first." if near
+                            else f"use one of: {', '.join(known)}; or describe the new {thing} first." if 0 < len(known) <= _FEW
                             else f"describe the {thing} first, or look for it under another kind.")
 
     def topic(self, source: Source, place: Path_, name: str) -> bool:

@@ -7,6 +7,7 @@ Each stage collects all it finds; a later stage runs on what the earlier ones co
 from __future__ import annotations
 
 import hashlib
+import re
 from pathlib import Path
 from typing import Any
 
@@ -33,10 +34,15 @@ def load(folder: Path) -> Rulebook:
     return book
 
 
-def examine(folder: Path) -> tuple[Rulebook, list[Problem]]:
-    """Read a folder as far as it can be read; returns what there is and all that is wrong with it."""
+def examine(folder: Path, keep: list[Source] | None = None) -> tuple[Rulebook, list[Problem]]:
+    """Read a folder as far as it can be read; returns what there is and all that is wrong with it.
+
+    `keep` is filled with the files as they were read, for those who ask where something stands.
+    """
     book = Rulebook(folder=str(folder))
     sources, problems = read_all(folder)
+    if keep is not None:
+        keep.extend(sources)
     places: dict[tuple[str, str], tuple[Source, tuple]] = {}
     digest = hashlib.sha256()
     for source in sources:
@@ -56,7 +62,7 @@ def examine(folder: Path) -> tuple[Rulebook, list[Problem]]:
 
 def _take_file(book: Rulebook, source: Source, places: dict) -> None:
     if not isinstance(source.value, dict):
-        source.complain((), "file-shape", "A knowledge file is a mapping of kinds, such as 'rules:' or 'faults:'.",
+        source.complain((), "file-shape", f"A knowledge file is a mapping of kinds, such as 'rules:' or 'faults:', not {shapes.named(source.value)}.",
                         "put the entries under their kind.")
         return
     language = source.value.get("language", "en")
@@ -85,9 +91,9 @@ def _take_file(book: Rulebook, source: Source, places: dict) -> None:
 def _take_entry(book: Rulebook, source: Source, kind: str, key: str, raw: Any, places: dict) -> None:
     path = (kind, key)
     if not shapes.ID.match(key) and kind != "measured":
-        like = shapes.as_id(key)
+        like, head = shapes.as_id(key), re.split(r"\s*[\[{]", key)[0]
         source.complain(path, "id-shape", f"{quoted(key)} is not an id: ids are lower-case words and numbers joined by hyphens.",
-                        f"write {like}." if like else "write it so.")
+                        f"put a colon after '{head}'." if head != key else f"write {like}." if like else "write such words.")
         source.unread.add(key)
         return
     if not isinstance(raw, dict):
@@ -122,7 +128,7 @@ def _take_words(book: Rulebook, source: Source, kind: str, entries: dict, langua
                 book.contractions[key] = raw
             else:
                 source.complain(path, "entry-shape", f"'{key}' takes the words it stands for, not {shapes.named(raw)}.", "write for instance wont: will not.")
-        elif kind in ("words", "talk"):
+        elif kind in ("words", "talk", "sums"):
             items = _texts(raw, source, path)
             getattr(book, kind).setdefault(key, []).extend(text for text, _ in items)
         elif isinstance(raw, dict):

@@ -18,6 +18,8 @@ def check(book: Rulebook, places: dict[tuple[str, str], tuple[Source, Path_]]) -
         if not isinstance(condition, Is):
             continue
         for value in condition.values:
+            if value not in book.values(condition.topic):  # complained of elsewhere
+                continue
             other = by_topic.setdefault(condition.topic, {}).setdefault(value, rule_id)
             if other != rule_id:
                 source, path = places["rules", rule_id]
@@ -27,17 +29,17 @@ def check(book: Rulebook, places: dict[tuple[str, str], tuple[Source, Path_]]) -
                                 "merge the two rules, or give this one a further condition.")
     for topic, rules in by_topic.items():
         if not book.many(topic):
-            _sums(book, topic, sorted(set(rules.values())), places)
+            _sums(book, topic, sorted({r for r in rules.values() if book.rules[r].otherwise}), places)
 
 
 def _sums(book: Rulebook, topic: str, rules: list[str], places: dict) -> None:
     faults = sorted({fault for rule in rules for fault in book.rules[rule].seen_in})
-    rows: list[tuple[str | None, float]] = [(None, sum(book.rules[r].otherwise or 0 for r in rules))]
+    rows: list[tuple[str | None, float]] = [(None, sum(book.rules[r].otherwise for r in rules))]
     rows += [(fault, sum(book.per_100(r, fault) for r in rules)) for fault in faults]
     for fault, total in rows:
         if total <= 100 + _SLACK:
             continue
-        number = {r: (book.rules[r].otherwise or 0) if fault is None else book.per_100(r, fault) for r in rules}
+        number = {r: book.rules[r].otherwise if fault is None else book.per_100(r, fault) for r in rules}
         worst = max(rules, key=lambda r: number[r])
         source, path = places["rules", worst]
         parts = [f"'{r}' {number[r]:g} ({_place(book.rules[r], source.file)})" for r in rules]

@@ -36,8 +36,12 @@ def as_id(key: str) -> str:
 def complain(error: ValidationError, source: Source, path: Path_, raw: Any, model: type[BaseModel]) -> None:
     """One complaint for each thing that is wrong with one entry."""
     told: set[tuple] = set()
-    for detail in error.errors(include_url=False, include_context=True):
+    details = error.errors(include_url=False, include_context=True)
+    misspelt = {(*d["loc"][:-1], *nearest(str(d["loc"][-1]), _keys(model, d["loc"]), 1)) for d in details if d["type"] == "extra_forbidden"}
+    for detail in details:
         where = _existing(raw, detail["loc"])
+        if detail["type"] == "missing" and detail["loc"] in misspelt:  # it is there, under a misspelt name
+            continue
         if detail["type"] not in ("missing", "extra_forbidden"):
             if where in told:  # the other alternatives of a union fail at the same value
                 continue

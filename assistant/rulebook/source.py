@@ -195,15 +195,16 @@ def _value(node: yaml.Node, path: Path_, source: Source, seen: set[int]) -> Any:
     source.marks.setdefault(path, place)
     seen.add(id(node))
     if node.tag not in _PLAIN_TAGS:
-        source.complain(path, "tag-used", f"The tag '{node.tag}' is not allowed: a knowledge file holds data only.",
-                        "remove the tag; put a text that starts with an exclamation mark in quotes.")
+        tag = node.tag.replace("tag:yaml.org,2002:", "!!")
+        source.complain_at(place, "tag-used", f"The tag '{tag}' stands here; a knowledge file holds plain data only.",
+                           "remove the tag; put a text that starts with an exclamation mark in quotes.")
         source.spoil(path)
         return None
     if isinstance(node, yaml.ScalarNode):
         return _scalar(node)
     if len(path) >= MAX_DEPTH:
         _complain_of_depth(source, place)
-        source.spoil(path)
+        source.spoil(path[:2])  # the whole entry: nothing that holds this can be right
         return None
     if isinstance(node, yaml.SequenceNode):
         return [_value(child, (*path, index), source, seen) for index, child in enumerate(node.value)]

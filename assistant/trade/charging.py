@@ -229,7 +229,7 @@ def watts_in(
 def watts_used(loads: Iterable[str | float] | Mapping[str, float]) -> Estimate:
     """Watts drawn by what is switched on: names out of LOADS, or watts, or a mapping of names to watts.
 
-    Formula: their sum. Errors: ValueError for an unknown name or a number outside 0-500 W. Error 20 percent for names.
+    Formula: their sum. Valid: 0-500 W each. Errors: ValueError for an unknown name or a number outside. Error 20 percent for names.
     Source: common practice; the label on the part beats it.
     """
     items = loads.values() if isinstance(loads, Mapping) else loads

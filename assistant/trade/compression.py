@@ -145,7 +145,7 @@ def most_cranking_psi(compression_ratio: float, altitude_m: float | None = None,
 
     Above it: oil or fuel in the chamber, or the gauge.
 
-    Formula: p_air (CR^1.4 - 1). Valid: ratio 4-17, -500 to 6000 m. Error: real air gives up to 2 percent less. Source:
+    Formula: p_air (CR^1.4 - 1). Valid: ratio 4-17, -500 to 6000 m. Error: real air gives up to 3 percent less. Source:
     gas law. The temperature does not enter; it is taken so that callers may pass it.
     """
     intake = Intake()

@@ -41,8 +41,12 @@ class Estimate:
     note: str = ""
 
     def __post_init__(self) -> None:
-        """Refuse a spread that does not hold the value; it would be our own mistake."""
-        if not self.low <= self.value <= self.high:
+        """Refuse a spread that does not hold the value; it would be our own mistake. Rounding dust is swept up."""
+        dust = 1e-9 * abs(self.value) if math.isfinite(self.value) else 0.0
+        if self.low - dust <= self.value <= self.high + dust:
+            object.__setattr__(self, "low", min(self.low, self.value))
+            object.__setattr__(self, "high", max(self.high, self.value))
+        else:
             raise AssertionError(f"the spread {self.low:g} to {self.high:g} does not hold {self.value:g}")
 
     def __float__(self) -> float:

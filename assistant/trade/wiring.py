@@ -66,7 +66,7 @@ def resistance(
     """Resistance of a copper run in milliohms, one way.
 
     Formula: 0.017241 ohm mm2/m x length / section x (1 + 0.00393 (T - 20)); give the gauge or the section.
-    Valid: 0-50 m, 0.05-120 mm2, -60 to 150 C. Error: solid 0.5 percent; a stranded cable may have up to 15 percent more
+    Valid: 0-50 m, 0.05-120 mm2, -60 to 150 C. Error: solid 0.5 percent; a stranded cable may have up to 16 percent more
     (IEC 60228, class 5). Errors: ValueError with neither or both sizes. Source: copper wire tables, 1966; IEC 60228.
     """
     intake = Intake()
@@ -84,7 +84,7 @@ def resistance(
         value,
         "milliohm",
         value * 0.995,
-        value * (1.15 if stranded else 1.005),
+        value * (1.16 if stranded else 1.005),
         "0.0172 ohm for a metre of 1 mm2 of copper, times length, divided by section, 0.4 percent more per degree over 20 C",
         (*intake.all(), *sizes),
         ("copper-wire-tables", "wire-gauge-standard") if gauge is not None else ("copper-wire-tables", "cable-conductor-standard"),
@@ -129,7 +129,7 @@ def drop_limit(part: str | None = None, nominal_v: float | None = None, manual: 
     intake = Intake()
     part = intake.choose("part of the circuit", part, DROP_LIMITS, "cable")
     nominal = intake.take("system voltage", nominal_v, "V", 4.0, 30.0, "machines have 6, 12 or, rarely, 24 V", 12.0)
-    value, low, high = (v * nominal / 12 for v in DROP_LIMITS[part])
+    value, low, high = (v * (nominal / 12) for v in DROP_LIMITS[part])
     return prefer_manual(
         Estimate(
             value,
