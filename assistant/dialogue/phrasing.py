@@ -14,6 +14,8 @@ def chance(probability: float) -> str:
         return "under 2 in 100"
     if probability < 0.095:
         return f"about {round(probability * 100)} in 100"
+    if probability > 0.945:
+        return f"about {round(probability * 100)} in 100"
     return f"about {round(probability * 10)} in 10"
 
 

@@ -7,6 +7,7 @@ from typing import Iterable, Mapping
 
 from assistant.records import Firing, Known, Ranking, Standing, Weight
 from assistant.rulebook.book import Rulebook
+from assistant.rulebook.conditions import topics
 from assistant.rulebook.evaluate import holds, index
 
 UNLISTED = "unlisted"
@@ -69,9 +70,10 @@ def _standing(book: Rulebook, fault: str, probability: float, prior: float, weig
     mine = {w.rule for w in weights if w.fault == fault}
     counted = {w.rule for w in weights if w.fault == fault and w.counts}
     kinds = {f.kind for f in fired if f.rule in counted and not f.denial}
+    direct = any(w.fault == fault and w.counts and _is_direct(book, w) for w in weights)
     if fault in tried:
         word = "repaired"
-    elif "show" in kinds and probability >= book.setting("shown-least", 0.5):
+    elif ("show" in kinds or direct) and probability >= book.setting("shown-least", 0.5):
         word = "shown"
     elif "rule-out" in kinds and probability < book.setting("ruled-out-most", 0.02):
         word = "ruled-out"
@@ -80,3 +82,11 @@ def _standing(book: Rulebook, fault: str, probability: float, prior: float, weig
     else:
         word = "suspected"
     return Standing(fault, probability, word, prior, tuple(sorted(mine)))
+
+
+def _is_direct(book: Rulebook, weight: Weight) -> bool:
+    """Whether a weight comes from the outcome of a check that is the direct test for the fault, and speaks clearly for it."""
+    if weight.decibans < book.setting("direct-decibans-least", 8):
+        return False
+    condition = book.conditions.get(weight.rule)
+    return condition is not None and any(weight.fault in book.checks[t].settles for t in topics(condition) if t in book.checks)

@@ -32,8 +32,9 @@ def intents(lexicon: Lexicon, names: Names, message: str, sentences: list[Senten
             old = best.get(kind)
             if old is None or match.weight > old.weight:
                 best[kind] = match
+        taken = frozenset().union(*(m.used for m in best.values())) if best else frozenset()
         for kind, match in sorted(best.items(), key=lambda item: (item[1].first, item[0])):
-            made = _accept(lexicon, names, message, sentence, kind, match, count)
+            made = _accept(lexicon, names, message, sentence, kind, match, count, taken)
             if made is not None:
                 result.append((len(match.used), made))
     return _settle(result)
@@ -52,7 +53,9 @@ def sum_asked(lexicon: Lexicon, message: str, sentence: Sentence, found: list[Ma
     return Intent("sum", best.pattern.topic, Span(start, end), message[start:end])
 
 
-def _accept(lexicon: Lexicon, names: Names, message: str, sentence: Sentence, kind: str, match: Match, count: int) -> Intent | None:
+def _accept(lexicon: Lexicon, names: Names, message: str, sentence: Sentence, kind: str, match: Match, count: int,
+            taken: frozenset[int]) -> Intent | None:
+    """One intent, if its words are most of what its clause says. `taken` are the words of all talk in the sentence."""
     tokens = sentence.tokens
     span = Span(tokens[match.first].start, tokens[match.last - 1].end)
     if kind in _ARGUMENT:
@@ -74,8 +77,11 @@ def _accept(lexicon: Lexicon, names: Names, message: str, sentence: Sentence, ki
         if about is None and (kind in _NEEDS_NAME or rest > 4):
             return None
         return Intent(kind, about, Span(span.start, tokens[-1].end), message[span.start: tokens[-1].end])
-    small = sum(t.text in lexicon.small for i, t in enumerate(tokens) if i not in match.used)
-    if (len(match.used) + 0.5 * small) / max(count, 1) < 0.7:
+    first, last = sentence.bounds(match.first)
+    clause = [i for i in range(first, max(last, match.last)) if tokens[i].kind in ("word", "number")]
+    used = sum(i in taken for i in clause)
+    small = sum(tokens[i].text in lexicon.small for i in clause if i not in taken)
+    if (used + 0.5 * small) / max(len(clause), 1) < 0.7:
         return None
     return Intent(kind, None, span, message[span.start: span.end])
 

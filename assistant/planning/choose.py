@@ -325,6 +325,8 @@ class _Moment:
 
     def _cost(self, topic: str, opened: frozenset[str]) -> tuple[float, tuple[str, ...]] | None:
         book, scene = self.book, self.scene
+        if topic in book.ask_when and not holds(book.ask_when[topic], self.told):
+            return None
         if topic in book.checks:
             check = book.checks[topic]
             if not scene.lacking.isdisjoint(check.parts) or topic in self.held:
@@ -336,8 +338,6 @@ class _Moment:
             return own[0] + minutes, opens
         fact = book.facts[topic]
         if not fact.ask or not scene.lacking.isdisjoint(fact.parts):
-            return None
-        if topic in book.ask_when and not holds(book.ask_when[topic], self.told):
             return None
         tools = tool_minutes(book, self.prices, list(fact.tools), scene)
         return None if tools is None else (fact.minutes + self.prices.question + tools, ())

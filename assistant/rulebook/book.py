@@ -51,7 +51,7 @@ class Rulebook:
     contractions: dict[str, str] = field(default_factory=dict)
     conditions: dict[str, Condition] = field(default_factory=dict)
     proofs: dict[str, Condition] = field(default_factory=dict)
-    ask_when: dict[str, Condition] = field(default_factory=dict)
+    ask_when: dict[str, Condition] = field(default_factory=dict)  # of facts, and of checks (`offer-when`)
     priors: dict[str, list[tuple[float, Condition | None]]] = field(default_factory=dict)
     warnings: list[Problem] = field(default_factory=list)
     fingerprint: str = ""  # of the files' content

@@ -98,6 +98,8 @@ def _checks(checker: Checker) -> None:
             ("same-as", check_.same_as, "facts", "fact"),
         ):
             checker.ids("checks", check_.id, (tail,), names, shelf, noun)
+        if check_.id in book.ask_when:
+            checker.condition("checks", check_.id, ("offer-when",), book.ask_when[check_.id])
         source, path = checker.places["checks", check_.id]
         if not check_.outcomes:
             source.complain(path, "missing-key", "The key 'outcomes' is missing.", "list the outcome words and what each means.")

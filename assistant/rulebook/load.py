@@ -161,6 +161,12 @@ def _parse_conditions(book: Rulebook, places: dict) -> None:
         parsed = conditions.parse(rule.when, source, (*path, "when"))
         if parsed is not None:
             book.conditions[rule.id] = parsed
+    for check in book.checks.values():
+        if check.offer_when is not None:
+            source, path = places["checks", check.id]
+            parsed = conditions.parse(check.offer_when, source, (*path, "offer-when"))
+            if parsed is not None:
+                book.ask_when[check.id] = parsed
     for fact in book.facts.values():
         if fact.ask_when is not None:
             source, path = places["facts", fact.id]

@@ -158,6 +158,7 @@ class Check(Entry):
     outcomes: dict[Word, str] = {}
     settles: Texts = []
     same_as: Texts = []
+    offer_when: Any = None
     with_: dict[str, Word] = Field(default={}, alias="with")
     reading: Scale | None = None
     source: Texts = []
