@@ -125,13 +125,13 @@ def _repair_side(book: Rulebook, state: State, before: State, kinds: dict[str, I
     if did and fault is not None:
         state = _after_repair(book, state, fault)
         if "still-bad" in kinds:
-            return _outcome(state, _BAD)
+            return _outcome(book, state, _BAD)
         return state
     if pending is not None and pending.kind == "proof" and state.repairs and state.repairs[-1].outcome is None:
         if {"still-bad", "no"} & set(kinds):
-            return _outcome(state, _BAD)
+            return _outcome(book, state, _BAD)
         if "yes" in kinds:
-            return _outcome(state, _GOOD)
+            return _outcome(book, state, _GOOD)
     return state
 
 
@@ -153,8 +153,14 @@ def _direct_topics(book: Rulebook, fault: str) -> set[str]:
             for t in topics(book.conditions[r.id])}
 
 
-def _outcome(state: State, outcome: str) -> State:
+def _outcome(book: Rulebook, state: State, outcome: str) -> State:
+    """Close the last repair. Where nothing changed, the signs seen before it still stand; what was measured does not."""
     last = replace(state.repairs[-1], outcome=outcome)
+    if outcome == _BAD:
+        again = set(book.faults[last.fault].repair.renews) & set(book.facts)
+        told = {n.topic for n in state.notes if n.active}
+        notes = tuple(replace(n, active=True, why_not="") if n.why_not == "before-repair" and n.topic in again - told else n for n in state.notes)
+        state = state.with_(notes=notes)
     return state.with_(repairs=(*state.repairs[:-1], last), cured=last.fault if outcome == _GOOD else None,
                        remarks=("cured",) if outcome == _GOOD else ("not-helped",))
 
@@ -163,7 +169,7 @@ def _count_work(book: Rulebook, state: State, before: State, heard: Heard) -> St
     """Minutes spent and what now stands open, for the steps that were offered and done; and whether anything was learnt."""
     pending = before.pending
     learnt = bool(heard.statements or heard.readings)
-    if pending is None:
+    if pending is None or not state.text.strip():
         return state
     minutes, opened = state.minutes, set(state.opened)
     if pending.kind == "check" and any(isinstance(n.item, Reading) and n.topic == pending.id and n.turn == state.turn - 1 for n in state.notes):

@@ -47,7 +47,7 @@ def read(book: Rulebook, message: str, sentences: list[Sentence], placed: list[P
         if _put_right(sentences[item.sentence], item, placed, index):
             used.add(index)
             continue
-        choice = _choose(book, sentences, item, named, pending, last, len(placed))
+        choice = _choose(book, sentences, placed, index, named, pending, last)
         if choice is None:
             continue
         topic, fit = choice
@@ -80,13 +80,23 @@ def _put_right(sentence: Sentence, item: Placed, placed: list[Placed], index: in
     return "not" in before and bool(others) and "even" not in before and "over" not in before
 
 
-def _choose(book: Rulebook, sentences: list[Sentence], item: Placed, named: list[list[Match]], pending: Pending | None,
-            last: str | None, count: int) -> tuple[str, float] | None:
+def _around(placed: list[Placed], index: int) -> tuple[int, int]:
+    """The words that belong to a number: from the number before it in its sentence to the number after it."""
+    item = placed[index]
+    before = [p.tokens[-1] + 1 for p in placed[:index] if p.sentence == item.sentence and p.quantity.kind in ("measure", "bare")]
+    after = [p.tokens[0] for p in placed[index + 1:] if p.sentence == item.sentence and p.quantity.kind in ("measure", "bare")]
+    return (max(before, default=0), min(after, default=10_000))
+
+
+def _choose(book: Rulebook, sentences: list[Sentence], placed: list[Placed], index: int, named: list[list[Match]], pending: Pending | None,
+            last: str | None) -> tuple[str, float] | None:
     """The check or numeric fact that the number belongs to, with a sureness; None when nothing claims it."""
+    item, count = placed[index], len(placed)
     quantity = item.quantity
     scores: dict[str, float] = {}
     sentence = sentences[item.sentence]
-    first, after = sentence.bounds(item.tokens[0])
+    first, after = _around(placed, index)
+    after = min(after, len(sentence.tokens))
     for topic, entry in book.measured.items():
         unit = _unit_of(book, topic)
         if unit is None or not _fits(book, topic, quantity, unit):
@@ -112,7 +122,7 @@ def _choose(book: Rulebook, sentences: list[Sentence], item: Placed, named: list
                     score = max(score, worth * near + (0.8 if quantity.kind == "measure" else 0.0))
         for matches, worth in ((named[item.sentence], 1.6), (named[item.sentence - 1] if item.sentence else [], 0.5)):
             seen = {m.pattern.value for m in matches if m.pattern.kind == "while" and m.pattern.topic == topic
-                    and (worth < 1 or first <= m.first < after or len(matches) == 1)}
+                    and (worth < 1 or first <= m.first < after or not any(p.sentence == item.sentence for p in placed if p is not item))}
             score += worth * len(seen) * (0.6 if len(entry.while_) > 2 else 1.0)
         if pending is not None and pending.id == topic:
             score += 4.0
