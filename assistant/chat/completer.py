@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from assistant.dialogue.case import Case
     from assistant.language.answers import Pending
+    from assistant.language.read import Reader
     from assistant.rulebook.book import Rulebook
 
 MOST = 40
@@ -80,8 +81,8 @@ def _fits(typed: str, name: str) -> bool:
     return all(any(word.startswith(part) for word in own) for part in typed.split())
 
 
-def choices_of(pending: "Pending | None", letters: bool = False) -> list[Choice]:
-    """The quick answers to what was last asked."""
+def choices_of(pending: "Pending | None", letters: bool = False, reader: "Reader | None" = None) -> list[Choice]:
+    """The quick answers to what was last asked. With a reader, each is tried: words that it would not take for the answer give way to the mark."""
     if pending is None:
         return []
     made = []
@@ -89,7 +90,7 @@ def choices_of(pending: "Pending | None", letters: bool = False) -> list[Choice]
         plain = safe(pending.plain[number - 1]) if number <= len(pending.plain) else identity
         word, sign = safe(identity.replace("-", " ")), mark(number, letters)
         send = word if pending.kind in ("check", "proof") else plain
-        if not _understood(pending, send, identity):
+        if not _understood(pending, send, identity, reader):
             send = sign
         shown = f"{sign}  {plain}" if plain.lower().startswith(word) or pending.kind not in ("check", "proof") else f"{sign}  {word}: {plain}"
         words = [sign, word.lower(), *plain.lower().split(), plain.lower()]
@@ -97,11 +98,15 @@ def choices_of(pending: "Pending | None", letters: bool = False) -> list[Choice]
     return made
 
 
-def _understood(pending: "Pending", text: str, identity: str) -> bool:
-    """Whether these words name this choice; a number or letter always does."""
+def _understood(pending: "Pending", text: str, identity: str, reader: "Reader | None") -> bool:
+    """Whether these words name this choice; its number or letter always does."""
     from assistant.language.answers import pick
     from assistant.language.text import tokenize
 
+    if reader is not None and pending.kind in ("question", "check"):
+        heard = reader.read(text, pending)
+        told = [s.value for s in heard.statements if s.fact == pending.id and not s.denied]
+        return [*told, *(r.outcome for r in heard.readings if r.check == pending.id)] == [identity]
     chosen = pick(pending, tokenize(text, {}), set())
     return chosen is not None and chosen[0] == identity
 
@@ -133,6 +138,7 @@ def completer(case: Callable[[], "Case | None"]) -> "Completer":
         """Asks `suggest` with what the conversation stands at."""
 
         _names: Names | None = None
+        _tried: tuple[object, list[Choice]] = (None, [])
 
         def get_completions(self, document, complete_event):
             """prompt_toolkit's own call."""
@@ -143,7 +149,10 @@ def completer(case: Callable[[], "Case | None"]) -> "Completer":
                 self._names = Names(current.mind.book)
             names = self._names
             order = [s.fault for s in current.thinking.ranking.standings] if current.thinking is not None else []
-            for s in suggest(document.text_before_cursor, choices_of(current.state.pending, lettered(current)), lambda kinds: names.of(kinds, order)):
+            pending = current.state.pending
+            if self._tried[0] is not pending:
+                self._tried = (pending, choices_of(pending, lettered(current), current.mind.reader))
+            for s in suggest(document.text_before_cursor, self._tried[1], lambda kinds: names.of(kinds, order)):
                 yield Completion(s.text, start_position=-s.back, display=s.shown)
 
     return Adapter()

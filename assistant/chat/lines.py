@@ -12,6 +12,7 @@ from assistant.chat.screen import View, remark_rows, to_text
 from assistant.chat.sitting import MAX_CHARACTERS, Sitting
 
 _LIMIT = MAX_CHARACTERS * 4 + 4  # bytes of the longest message that is read
+INTERRUPTED = 130
 DUMB = ("dumb", "unknown")
 
 
@@ -28,27 +29,30 @@ class Lines:
         return View(shutil.get_terminal_size((80, 24)).columns, self._out.encoding or "ascii")
 
     def run(self, sitting: Sitting) -> int:
-        """The whole conversation. Returns the exit status; 130 when the person broke it off."""
+        """The whole conversation. Returns the exit status."""
         status = 0
         self._show(sitting.begin())
-        cancelled = False
+        cancelled = told = False
         while not sitting.failed:
             try:
+                if cancelled and not told:
+                    self._out.write("\n")
+                    self._show(remark_rows([CANCELLED], self.view()))
+                told = cancelled
                 text = self._read()
                 if text is None:
                     break
-                cancelled = False
+                cancelled = told = False
                 rows, leaving = sitting.hear(text)
                 self._show(rows)
                 if leaving:
                     break
             except KeyboardInterrupt:
+                if not self._ask:
+                    status = INTERRUPTED
                 if cancelled or not self._ask:
-                    status = 0 if self._ask else 130
                     break
                 cancelled = True
-                self._out.write("\n")
-                self._show(remark_rows([CANCELLED], self.view()))
         self._show(sitting.end())
         return status or int(sitting.failed)
 

@@ -32,14 +32,16 @@ def picture(points: Sequence[tuple[str, str, float]], columns: int, encoding: st
     rest = len(points) - 1 if len(points) > 1 and abs(sum(p for _, _, p in points) - 1) < 1e-9 else len(points)
     points = [(safe(name), safe(chance), p) for name, chance, p in points]
     room = max(columns - MARKS - 1, 8)
-    pad = min(max(width(name) for name, _, _ in points), room)
-    chances = max(width(chance) for _, chance, _ in points)
-    beside = pad + 2 + chances <= room
+    fitting = [width(name) for name, chance, _ in points if width(name) + 2 + width(chance) <= room]
+    pad = max(fitting, default=0)
+    while any(width(name) <= pad and pad + 2 + width(chance) > room for name, chance, _ in points):
+        pad -= 1
     rows: list[Row] = []
     for index, (name, chance, probability) in enumerate(points):
         style = "points" if index < rest else "rest"
         first, *more = wrap(name, room)
         row: Row = [("dots", marks(probability, encoding)), ("", " "), (style, first)]
+        beside = width(name) <= pad
         if beside:
             row.append(("chance", " " * (pad - width(first) + 2) + chance))
         rows.append(row)

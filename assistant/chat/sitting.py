@@ -23,6 +23,7 @@ MAX_CHARACTERS = 20_000
 _WELCOME = ("Tell me what the machine does, what it will not do, and what was last touched, in your own words.",
             "\"help\" shows what else you can say.")
 _STOPPED = "Stopped. Say it again, or go on with something else."
+_PERHAPS = "If you want to leave: \"quit\" by itself, or Ctrl-D."
 _GOODBYE = 60  # characters: no longer message is looked at for a good-bye
 _COURTESIES = {"thanks", "hello"}
 _PICTURED = ("next", "question", "repair", "workshop")
@@ -58,8 +59,7 @@ class Sitting:
         if not text.strip():
             return [], False
         if len(text) > MAX_CHARACTERS:
-            return self._remarks(f"That is {len(text):,} characters, and I read up to {MAX_CHARACTERS:,} in one message. "
-                                 "It is not kept; send me the part that matters, or in pieces."), False
+            return self.too_long(len(text)), False
         try:
             case = self._open()
         except KeyboardInterrupt:
@@ -71,16 +71,22 @@ class Sitting:
             self.keeper(Event("said", {"text": text}, now()))  # answered when it is gone on with
             return self._trouble(error), True
         try:
-            if self._is_goodbye(case, text):
+            goodbye = self._goodbye(case, text)
+            if goodbye == "leave":
                 return [], True
             if not case.events:  # begun at the first words, so that an empty conversation leaves nothing on the disk
                 case.add(Event("opened", {"knowledge": case.mind.book.fingerprint}))
             answer = case.say(text)
+            return [*self._answer_rows(case, answer), *self._remarks(*([_PERHAPS] if goodbye else []))], False
         except KeyboardInterrupt:
             return self._remarks(_STOPPED), False
         except Exception as error:
             return self._trouble(error), False
-        return [*self._answer_rows(case, answer), *self._remarks()], False
+
+    def too_long(self, characters: int) -> list[Row]:
+        """What is said to a message past the limit."""
+        return self._remarks(f"That is {characters:,} characters, and I read up to {MAX_CHARACTERS:,} in one message. "
+                             "It is not kept; send me the part that matters, or in pieces.")
 
     def end(self) -> list[Row]:
         """The last rows: what is kept, and how to go on. Lets go of the log."""
@@ -139,13 +145,19 @@ class Sitting:
         marks = Marks(len(pending.choices) if pending is not None else None, lettered(case))
         return compose(lines, drawn, self._view(), answer.kind, marks)
 
-    def _is_goodbye(self, case: "Case", text: str) -> bool:
-        """Whether the message is a good-bye and nothing else: a story may have the same words in it. It is no event of the case."""
+    def _goodbye(self, case: "Case", text: str) -> str:
+        """leave: the message is a good-bye and nothing else, so it is no event of the case. perhaps: a story may use such words too."""
         if len(text) > _GOODBYE:
-            return False
-        heard = case.mind.reader.read(text, case.state.pending)
+            return ""
+        try:
+            heard = case.mind.reader.read(text, case.state.pending)
+        except Exception:
+            return ""  # it is kept first, and fails again where it can be told about
         kinds = {i.kind for i in heard.intents} - _COURTESIES
-        return kinds == {"quit"} and not (heard.statements or heard.readings or heard.doubts)
+        if kinds != {"quit"} or heard.statements or heard.readings or heard.doubts:
+            return ""
+        covered = {place for i in heard.intents for place in range(i.span.start, i.span.end)}
+        return "perhaps" if any(c.isalnum() and place not in covered for place, c in enumerate(text)) else "leave"
 
     def _remarks(self, *lines: str) -> list[Row]:
         """These lines and whatever the keeper has to say, as rows."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from prompt_toolkit import PromptSession, print_formatted_text
+from prompt_toolkit.application import run_in_terminal
 from prompt_toolkit.formatted_text import FormattedText
 
 from assistant.chat.completer import completer
@@ -12,7 +13,7 @@ from assistant.chat.history import TolerantHistory
 from assistant.chat.keys import CANCELLED, bindings
 from assistant.chat.picture import Row
 from assistant.chat.screen import View, remark_rows, to_fragments
-from assistant.chat.sitting import Sitting
+from assistant.chat.sitting import MAX_CHARACTERS, Sitting
 from assistant.chat.style import style
 from assistant.chat.toolbar import toolbar
 from assistant.problems import KnowledgeError
@@ -32,7 +33,7 @@ class Terminal:
         self._session: PromptSession[str] = PromptSession(
             message=[("class:prompt", "> ")], prompt_continuation=[("class:prompt", "  ")], multiline=True, history=history,
             completer=completer(lambda: self._sitting.case if self._sitting else None), complete_while_typing=False,
-            reserve_space_for_menu=_MENU_ROWS, key_bindings=bindings(), bottom_toolbar=self._toolbar, style=style(),
+            reserve_space_for_menu=_MENU_ROWS, key_bindings=bindings(MAX_CHARACTERS, self._refuse), bottom_toolbar=self._toolbar, style=style(),
             include_default_pygments_style=False, input=input, output=output)
 
     def view(self) -> View:
@@ -87,6 +88,12 @@ class Terminal:
                 pass  # the prompt was left already; whoever needs the Mind next meets the error
 
         warm.start(from_thread)
+
+    def _refuse(self, characters: int) -> None:
+        """A paste was too long: say so above the line being typed, which stays."""
+        assert self._sitting is not None
+        rows = self._sitting.too_long(characters)
+        run_in_terminal(lambda: self._show(rows))
 
     def _toolbar(self) -> list[tuple[str, str]]:
         if self._sitting is None:

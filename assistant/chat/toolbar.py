@@ -16,7 +16,7 @@ def toolbar(opened: Sequence[str], minutes: float, columns: int, ready: bool = T
     text = "Open: " + ", ".join(names) if names else "Nothing open"
     if not ready:
         text = "Reading the knowledge files"
-    room = max(columns - width(time) - 3, 8)
+    room = max(columns - width(time) - 3, 0)
     if width(text) > room and len(names) > 1:
         text = f"Open: {len(names)} places, {names[-1]}"
     text = shorten(text, room)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Callable
 
 from assistant.engine.normal import Literal, branches
-from assistant.engine.shim import AS, NOT, Fact, KnowledgeEngine, P, Rule
+from assistant.engine.shim import AS, NOT, Fact, KnowledgeEngine, P, Rule, Strategy
 from assistant.rulebook.book import Rulebook
 from assistant.rulebook.strata import strata
 
@@ -26,8 +26,29 @@ def engine_for(book: Rulebook) -> "RuleEngine":
     return type("CompiledRules", (RuleEngine,), namespace)()
 
 
+class ByStratum(Strategy):
+    """Lowest stratum first, in no particular order within it.
+
+    experta's own strategy looks for a withdrawn activation in three places only. Where more than three activations are of
+    one rank, as with rules that only wait for something to be absent, it stays on the agenda and fires although its
+    condition no longer holds; which one does differs from run to run.
+    """
+
+    def _update_agenda(self, agenda: Any, added: list, removed: list) -> None:
+        for activation in (*added, *removed):
+            activation.key = activation.rule.salience
+        if removed:
+            gone = set(removed)
+            agenda.activations = [activation for activation in agenda.activations if activation not in gone]
+        if added:
+            agenda.activations.extend(added)
+            agenda.activations.sort(key=lambda activation: activation.key)
+
+
 class RuleEngine(KnowledgeEngine):
     """Collects every match; `matches` maps a rule to the sets of facts that satisfied one of its alternatives."""
+
+    __strategy__ = ByStratum
 
     def __init__(self) -> None:
         super().__init__()
@@ -44,9 +65,11 @@ def _rule(book: Rulebook, rule_id: str, literals: tuple[Literal, ...], salience:
         names.append(name)
         patterns.append(getattr(AS, name) << Told(**_fields(literal)))
     patterns += [NOT(Told(**_fields(literal))) for literal in literals if literal.absent]
-    # What somebody said of a topic beats what a rule would conclude about it.
-    patterns += [NOT(Told(topic=topic, how="said", denied="no")) for topic in sorted(book.rules[rule_id].then)
-                 if not book.many(topic)]
+    # What somebody said of a topic beats what a rule would conclude about it, be it another value or a denial of this one.
+    for topic, value in sorted(book.rules[rule_id].then.items()):
+        if not book.many(topic):
+            patterns.append(NOT(Told(topic=topic, how="said", denied="no")))
+        patterns.append(NOT(Told(topic=topic, value=str(value), how="said", denied="yes")))
     return Rule(*patterns, salience=salience)(_action(rule_id, dict(book.rules[rule_id].then)))
 
 

@@ -10,9 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import product
 
-from assistant.rulebook.conditions import All, Any_, Condition, Denied, Is, Not, Unknown, Within
-
-MAX_BRANCHES = 64
+from assistant.rulebook.conditions import MAX_BRANCHES, All, Any_, Condition, Denied, Is, Not, Unknown, Within, alternatives
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +29,12 @@ class TooManyBranches(ValueError):
 
 
 def branches(condition: Condition) -> tuple[tuple[Literal, ...], ...]:
-    """The alternatives of a condition; each holds when all its literals do. Raises TooManyBranches past 64."""
+    """The alternatives of a condition; each holds when all its literals do.
+
+    Raises TooManyBranches past 64; the loader complains of such a condition, so no checked rulebook holds one.
+    """
+    if alternatives(condition) > MAX_BRANCHES:
+        raise TooManyBranches(f"more than {MAX_BRANCHES} alternatives")
     result = _expand(condition, False)
     unique: dict[frozenset[Literal], tuple[Literal, ...]] = {}
     for branch in result:
@@ -45,11 +48,6 @@ def _expand(condition: Condition, negated: bool) -> list[tuple[Literal, ...]]:
     if isinstance(condition, (All, Any_)):
         parts = [_expand(part, negated) for part in condition.parts]
         if isinstance(condition, All) != negated:  # a conjunction, also by De Morgan
-            size = 1
-            for part in parts:
-                size *= len(part)
-                if size > MAX_BRANCHES:
-                    raise TooManyBranches(f"more than {MAX_BRANCHES} alternatives")
             return [tuple(lit for piece in choice for lit in piece) for choice in product(*parts)]
         return [branch for part in parts for branch in part]
     if isinstance(condition, Is):

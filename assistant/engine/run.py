@@ -46,7 +46,7 @@ class Engine:
         known = dict(given)
         derived = self._derived(known)
         firings = [self._firing(rule, sets, known) for rule, sets in engine.matches.items()]
-        firings += self._denials(given)
+        firings += self._denials(given, known)
         return derived, sorted(firings, key=lambda f: (f.rule, f.denial))
 
     def _derived(self, known: dict[tuple[str, str, bool], Known]) -> list[Known]:
@@ -81,9 +81,9 @@ class Engine:
         return Firing(rule, self.book.rules[rule].kind, tuple(f for _, f in sorted(facts.items())),
                       max(_least(chain) for chain in chains))
 
-    def _denials(self, given: dict[tuple[str, str, bool], Known]) -> list[Firing]:
-        """A single-value rule whose value is denied speaks by its complement, while nothing better is known."""
-        asserted = {topic for topic, _, denied in given if not denied}
+    def _denials(self, given: dict[tuple[str, str, bool], Known], known: dict[tuple[str, str, bool], Known]) -> list[Firing]:
+        """A single-value rule whose value is denied speaks by its complement, while nothing better is known, said or derived."""
+        asserted = {topic for topic, _, denied in known if not denied}
         result = []
         for (topic, value, denied), fact in sorted(given.items()):
             if not denied or topic in asserted and not self.book.many(topic) or (topic, value, False) in given:

@@ -99,14 +99,20 @@ def judge(book: Rulebook, check: Check, value: float, facts: Iterable[Known]) ->
 def judge_all(book: Rulebook, check: Check, readings: list[Reading], facts: Iterable[Known]) -> Judged:
     """The outcome of one number per cylinder: the worst cylinder's word, or the uneven one's where they differ too much.
 
-    The wording of both is the check's: its bands, and its `uneven` entry if it has one.
+    The wording of both is the check's: its bands, and its `uneven` entry if it has one. The worst is the lowest, among
+    those that are not in the `normal` band where the check names one (a valve can be too tight or too loose).
     """
     values = [r.value for r in readings if r.value is not None]
     facts = list(facts)
     judged = [judge(book, check, value, facts) for value in values]
-    if not judged or any(j.impossible for j in judged):
-        return judged[0] if judged else Judged(None, 0.0)
-    worst = judged[min(range(len(values)), key=lambda i: values[i])]
+    if not judged:
+        return Judged(None, 0.0)
+    impossible = next((j for j in judged if j.impossible), None)
+    if impossible is not None:
+        return impossible
+    normal = check.reading.normal if check.reading else None
+    amiss = [i for i, j in enumerate(judged) if normal is None or j.outcome != normal] or list(range(len(judged)))
+    worst = judged[min(amiss, key=lambda i: values[i])]
     uneven = check.reading.uneven if check.reading else None
     if uneven and len(values) > 1:
         if isinstance(uneven.above, str):

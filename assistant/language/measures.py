@@ -80,12 +80,18 @@ def _put_right(sentence: Sentence, item: Placed, placed: list[Placed], index: in
     return "not" in before and bool(others) and "even" not in before and "over" not in before
 
 
-def _around(placed: list[Placed], index: int) -> tuple[int, int]:
-    """The words that belong to a number: from the number before it in its sentence to the number after it."""
-    item = placed[index]
-    before = [p.tokens[-1] + 1 for p in placed[:index] if p.sentence == item.sentence and p.quantity.kind in ("measure", "bare")]
-    after = [p.tokens[0] for p in placed[index + 1:] if p.sentence == item.sentence and p.quantity.kind in ("measure", "bare")]
-    return (max(before, default=0), min(after, default=10_000))
+def _owner(match: Match, sentence: int, placed: list[Placed]) -> int | None:
+    """Which number of its sentence a phrase belongs to: the nearest, and of two as near the one before it."""
+    best: tuple[float, int] | None = None
+    for index, item in enumerate(placed):
+        if item.sentence != sentence or item.quantity.kind not in ("measure", "bare"):
+            continue
+        if set(item.tokens) & match.used:
+            return index
+        distance = match.first - item.tokens[-1] if match.first > item.tokens[-1] else item.tokens[0] - match.last + 1.5
+        if best is None or distance < best[0]:
+            best = (distance, index)
+    return best[1] if best else None
 
 
 def _choose(book: Rulebook, sentences: list[Sentence], placed: list[Placed], index: int, named: list[list[Match]], pending: Pending | None,
@@ -94,9 +100,7 @@ def _choose(book: Rulebook, sentences: list[Sentence], placed: list[Placed], ind
     item, count = placed[index], len(placed)
     quantity = item.quantity
     scores: dict[str, float] = {}
-    sentence = sentences[item.sentence]
-    first, after = _around(placed, index)
-    after = min(after, len(sentence.tokens))
+    mine = {id(m) for m in named[item.sentence] if _owner(m, item.sentence, placed) == index}
     for topic, entry in book.measured.items():
         unit = _unit_of(book, topic)
         if unit is None or not _fits(book, topic, quantity, unit):
@@ -116,13 +120,13 @@ def _choose(book: Rulebook, sentences: list[Sentence], placed: list[Placed], ind
                     distance = min(abs(t - item.tokens[0]) for t in match.used)
                     if quantity.kind == "bare" and distance > 6 and "#" not in match.pattern.pattern:
                         continue
-                    near = 1.0 if first <= match.first < after else 0.75
+                    near = 1.0 if id(match) in mine else 0.75
                     near -= 0.01 * min(distance, 20)
                 if match.pattern.kind == "measured":
                     score = max(score, worth * near + (0.8 if quantity.kind == "measure" else 0.0))
         for matches, worth in ((named[item.sentence], 1.6), (named[item.sentence - 1] if item.sentence else [], 0.5)):
             seen = {m.pattern.value for m in matches if m.pattern.kind == "while" and m.pattern.topic == topic
-                    and (worth < 1 or first <= m.first < after or not any(p.sentence == item.sentence for p in placed if p is not item))}
+                    and (worth < 1 or id(m) in mine)}
             score += worth * len(seen) * (0.6 if len(entry.while_) > 2 else 1.0)
         if pending is not None and pending.id == topic:
             score += 4.0
@@ -137,7 +141,8 @@ def _choose(book: Rulebook, sentences: list[Sentence], placed: list[Placed], ind
     if not scores:
         return None
     best = max(scores, key=lambda t: scores[t])
-    if quantity.kind == "bare" and scores[best] < 2.0 or scores[best] < 0.55:
+    bare = 2.0 if float(quantity.number).is_integer() else 1.5  # a number with a decimal point is seldom a count
+    if quantity.kind == "bare" and scores[best] < bare or scores[best] < 0.55:
         return None
     return best, 0.95 if scores[best] >= 2 else 0.75
 

@@ -134,6 +134,8 @@ def _reading(checker: Checker, check_: Check, source: Source, path: Path_) -> No
         if band.below is not None and final:
             source.complain(place, "bands-out-of-order", "The last band has an upper end, so what lies above it has no outcome.",
                             "leave 'below' out of the last band.")
+    if scale.normal is not None:
+        checker.values(source, (*path, "normal"), check_.id, [scale.normal])
     if scale.uneven is not None:
         checker.values(source, (*path, "uneven", "outcome"), check_.id, [scale.uneven.outcome])
         if isinstance(scale.uneven.above, str):

@@ -133,6 +133,7 @@ class Scale(BaseModel):
     by_cylinder: Flag = False
     bands: list[Band] = []
     uneven: Uneven | None = None
+    normal: Word | None = None
 
 
 class Slip(BaseModel):

@@ -14,8 +14,12 @@ _EXPONENT = GRAVITY / (AIR_GAS_CONSTANT * LAPSE)  # 5.2559
 
 
 def standard_pressure_kpa(altitude_m: float = 0.0) -> float:
-    """Pressure of the standard atmosphere at a geopotential height, kPa; plain number for the other modules. -500 to 6000 m."""
-    return SEA_LEVEL_KPA * (1 - LAPSE * altitude_m / SEA_LEVEL_KELVIN) ** _EXPONENT
+    """Pressure of the standard atmosphere at a geopotential height, kPa; plain number for the other modules. -500 to 6000 m.
+
+    Errors: ValueError outside. Source: standard atmosphere.
+    """
+    height = altitude(Intake(), altitude_m)
+    return SEA_LEVEL_KPA * (1 - LAPSE * height / SEA_LEVEL_KELVIN) ** _EXPONENT
 
 
 def pressure(altitude_m: float | None = None) -> Estimate:

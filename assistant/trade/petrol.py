@@ -70,26 +70,28 @@ def stoichiometric_ratio(carbon: float, hydrogen: float, oxygen: float = 0.0) ->
     )
 
 
-def mixture_shift(from_ethanol_pct: float, to_ethanol_pct: float) -> Estimate:
+def mixture_shift(from_ethanol_pct: float | None = None, to_ethanol_pct: float | None = None) -> Estimate:
     """By how many percent the mixture turns lean (+) when a machine set up for one blend is filled with another.
 
-    Formula: air needed before over air needed after, less one, by volume of fuel. Valid 0-100 percent. Error 1. A
+    Formula: air needed before over air needed after, less one, by volume of fuel. Valid 0-100 percent (5 and 10 if not given). Error 1. A
     carburettor cannot follow; injection with a lambda sensor can within about a tenth. Source: energy department table of
     fuel properties.
     """
-    before, after = blend_ratio(from_ethanol_pct), blend_ratio(to_ethanol_pct)
+    intake = Intake()
+    old = intake.take("ethanol in the old fuel", from_ethanol_pct, "%", 0.0, 100.0, "pumps say E5, E10 or E85", 5.0)
+    new = intake.take("ethanol in the new fuel", to_ethanol_pct, "%", 0.0, 100.0, "pumps say E5, E10 or E85", 10.0)
 
-    def by_volume(ratio: Estimate, percent: float) -> float:
-        return ratio.value * (PETROL_DENSITY * (1 - percent / 100) + ETHANOL_DENSITY * percent / 100)
+    def air_for_a_litre(percent: float) -> float:
+        return blend_ratio(percent).value * (PETROL_DENSITY * (1 - percent / 100) + ETHANOL_DENSITY * percent / 100)
 
-    value = 100 * (by_volume(before, from_ethanol_pct) / by_volume(after, to_ethanol_pct) - 1)
+    value = 100 * (air_for_a_litre(old) / air_for_a_litre(new) - 1)
     return Estimate(
         value,
         "%",
         value - 1,
         value + 1,
         "air needed by a litre of the old fuel over that of the new, less one",
-        (*before.inputs, *after.inputs),
+        intake.all(),
         ("fuel-properties-table",),
     )
 

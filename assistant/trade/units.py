@@ -176,5 +176,7 @@ def likely_pressure_units(number: float, low_psi: float = 60.0, high_psi: float 
     practice for the range.
     """
     value = checked("a compression reading", number, "", 0.0, 10000.0, "type the number on the gauge")
+    least = checked("the lowest likely pressure", low_psi, "psi", 0.0, 1000.0, "give psi")
+    most = checked("the highest likely pressure", high_psi, "psi", 0.0, 1000.0, "give psi")
     fits = [(unit, value * kpa / KPA_PER_PSI) for unit, kpa in PRESSURES.items()]
-    return tuple((unit, psi) for unit, psi in fits if low_psi <= psi <= high_psi)
+    return tuple((unit, psi) for unit, psi in fits if least <= psi <= most)

@@ -16,7 +16,9 @@ def test_one_cell_of_sg_1265_rests_at_2_105_volts() -> None:
     assert 12.63 == pytest.approx(acid.volts_from_sg(1.265).value, abs=0.005)
 
 
-@pytest.mark.parametrize("sg, at_084, at_085", [(1.280, 12.72, 12.78), (1.225, 12.39, 12.45), (1.190, 12.18, 12.24), (1.155, 11.97, 12.03), (1.120, 11.76, 11.82)])
+@pytest.mark.parametrize(
+    "sg, at_084, at_085", [(1.280, 12.72, 12.78), (1.225, 12.39, 12.45), (1.190, 12.18, 12.24), (1.155, 11.97, 12.03), (1.120, 11.76, 11.82)]
+)
 def test_volts_follow_density_with_either_constant(sg: float, at_084: float, at_085: float) -> None:
     """Makers use a constant of 0.84 to 0.85; both are reproduced."""
     # BAT-03, BAT-04: derived
@@ -72,7 +74,19 @@ def test_other_correction_rule_lies_in_the_spread() -> None:
 
 @pytest.mark.parametrize(
     "sg, fahrenheit, tolerance",
-    [(1.280, -90, 5), (1.265, -75, 6), (1.250, -62, 5), (1.225, -35, 5), (1.200, -16, 1), (1.200, -17, 1), (1.150, 5, 1), (1.100, 19, 1), (1.100, 18, 1), (1.050, 27, 1), (1.000, 32, 0.5)],
+    [
+        (1.280, -90, 5),
+        (1.265, -75, 6),
+        (1.250, -62, 5),
+        (1.225, -35, 5),
+        (1.200, -16, 1),
+        (1.200, -17, 1),
+        (1.150, 5, 1),
+        (1.100, 19, 1),
+        (1.100, 18, 1),
+        (1.050, 27, 1),
+        (1.000, 32, 0.5),
+    ],
 )
 def test_acid_freezes_where_three_documents_say(sg: float, fahrenheit: float, tolerance: float) -> None:
     """The freezing table agrees with an army course and a vehicle owner's manual."""
@@ -83,7 +97,11 @@ def test_acid_freezes_where_three_documents_say(sg: float, fahrenheit: float, to
 def test_density_against_charge_is_relative_to_the_full_battery() -> None:
     """Tables with different full densities agree within their spread once the fall below full is used."""
     # BAT-10 to BAT-15: motorcycle battery maker, a government vehicle manual (1.280 full), deep-cycle battery maker
-    for full, rows in ((1.265, ((75, 1.210), (50, 1.160), (25, 1.120))), (1.280, ((75, 1.250), (50, 1.220), (25, 1.190))), (1.265, ((75, 1.225), (50, 1.190), (25, 1.160)))):
+    for full, rows in (
+        (1.265, ((75, 1.210), (50, 1.160), (25, 1.120))),
+        (1.280, ((75, 1.250), (50, 1.220), (25, 1.190))),
+        (1.265, ((75, 1.225), (50, 1.190), (25, 1.160))),
+    ):
         for charge, sg in rows:
             found = acid.charge_from_sg(sg, 25, full)
             assert found.low - 2 <= charge <= found.high + 2
@@ -124,7 +142,9 @@ def test_cranking_limit_in_mild_weather_is_9_6() -> None:
     assert 9.5 <= battery.cranking_volts_limit(20).value <= 9.6
 
 
-@pytest.mark.parametrize("kind, celsius, days", [("flooded", 40, 100), ("flooded", 25, 200), ("flooded", 0, 550), ("agm", 40, 300), ("agm", 25, 600), ("agm", 0, 950)])
+@pytest.mark.parametrize(
+    "kind, celsius, days", [("flooded", 40, 100), ("flooded", 25, 200), ("flooded", 0, 550), ("agm", 40, 300), ("agm", 25, 600), ("agm", 0, 950)]
+)
 def test_self_discharge_table(kind: str, celsius: float, days: float) -> None:
     """Days from full to flat with nothing connected, by kind and temperature."""
     # SELF-01, SELF-02: motorcycle battery maker's technical manual p. 14

@@ -16,14 +16,39 @@ def test_codes_and_bytes(code: str, number: int) -> None:
     assert code == codes.decode(number)
 
 
-@pytest.mark.parametrize("code, owner", [("P0300", "public"), ("P1300", "maker"), ("P2300", "public"), ("P3300", "maker or reserved"), ("C0300", "public"), ("C2300", "maker"), ("C3300", "reserved"), ("B1300", "maker"), ("U3300", "maker or reserved")])
+@pytest.mark.parametrize(
+    "code, owner",
+    [
+        ("P0300", "public"),
+        ("P1300", "maker"),
+        ("P2300", "public"),
+        ("P3300", "maker or reserved"),
+        ("C0300", "public"),
+        ("C2300", "maker"),
+        ("C3300", "reserved"),
+        ("B1300", "maker"),
+        ("U3300", "maker or reserved"),
+    ],
+)
 def test_who_defines_a_code(code: str, owner: str) -> None:
     """The second character says who defined it."""
     # groups of SAE J2012: a list of code groups
     assert owner == codes.describe(code).owner
 
 
-@pytest.mark.parametrize("code, word", [("P0201", "injector"), ("P0300", "misfire"), ("P0335", "crank"), ("P0351", "coil A"), ("P0562", "voltage too low"), ("P0627", "pump"), ("P0633", "immobiliser"), ("P0685", "relay")])
+@pytest.mark.parametrize(
+    "code, word",
+    [
+        ("P0201", "injector"),
+        ("P0300", "misfire"),
+        ("P0335", "crank"),
+        ("P0351", "coil A"),
+        ("P0562", "voltage too low"),
+        ("P0627", "pump"),
+        ("P0633", "immobiliser"),
+        ("P0685", "relay"),
+    ],
+)
 def test_known_codes(code: str, word: str) -> None:
     """A code of the open list says what it concerns."""
     # open-source engine control program's list of generic codes

@@ -40,7 +40,9 @@ def test_four_times_the_head() -> None:
     assert 4 == pytest.approx(fuel.laminar_flow(1, 0.3, 80).value / fuel.laminar_flow(1, 0.3, 20).value)
 
 
-@pytest.mark.parametrize("ethanol, published, derived", [(10, (14.13, 14.08), 14.10), (15, (13.8,), 13.80), (85, (9.7, 9.85), 9.81), (0, (14.7,), 14.7), (100, (9.0,), 9.0)])
+@pytest.mark.parametrize(
+    "ethanol, published, derived", [(10, (14.13, 14.08), 14.10), (15, (13.8,), 13.80), (85, (9.7, 9.85), 9.81), (0, (14.7,), 14.7), (100, (9.0,), 9.0)]
+)
 def test_air_for_blends(ethanol: float, published: tuple[float, ...], derived: float) -> None:
     """Kilograms of air for one of E10, E15, E85, and the two ends."""
     # AFR-01, AFR-02, AFR-03: two web pages and derived; FUEL-08: energy department table of fuel properties

@@ -54,7 +54,18 @@ def test_ends_and_step_of_the_gauge_formula() -> None:
 
 @pytest.mark.parametrize(
     "mm2, class_2, class_5",
-    [(0.5, 36.0, 39.0), (0.75, 24.5, 26.0), (1.0, 18.1, 19.5), (1.5, 12.1, 13.3), (2.5, 7.41, 7.98), (4, 4.61, 4.95), (6, 3.08, 3.30), (10, 1.83, 1.91), (16, 1.15, 1.21), (25, 0.727, 0.780)],
+    [
+        (0.5, 36.0, 39.0),
+        (0.75, 24.5, 26.0),
+        (1.0, 18.1, 19.5),
+        (1.5, 12.1, 13.3),
+        (2.5, 7.41, 7.98),
+        (4, 4.61, 4.95),
+        (6, 3.08, 3.30),
+        (10, 1.83, 1.91),
+        (16, 1.15, 1.21),
+        (25, 0.727, 0.780),
+    ],
 )
 def test_cable_standard_limits_lie_in_the_spread(mm2: float, class_2: float, class_5: float) -> None:
     """The greatest resistance the standard allows, stiff and flexible, is inside our spread for a stranded cable."""
@@ -84,7 +95,18 @@ def test_from_20_to_75_c_copper_gains_a_fifth() -> None:
     assert 1.2162 == pytest.approx(ohms(50, 16, 75) / ohms(50, 16, 20), rel=0.002)
 
 
-@pytest.mark.parametrize("gauge, row", [(18, (10, 10, 15, 20, 20)), (16, (15, 15, 20, 25, 25)), (14, (20, 20, 25, 30, 35)), (12, (25, 25, 35, 40, 45)), (10, (40, 40, 50, 55, 60)), (8, (55, 65, 70, 70, 80)), (6, (80, 95, 100, 100, 120))])
+@pytest.mark.parametrize(
+    "gauge, row",
+    [
+        (18, (10, 10, 15, 20, 20)),
+        (16, (15, 15, 20, 25, 25)),
+        (14, (20, 20, 25, 30, 35)),
+        (12, (25, 25, 35, 40, 45)),
+        (10, (40, 40, 50, 55, 60)),
+        (8, (55, 65, 70, 70, 80)),
+        (6, (80, 95, 100, 100, 120)),
+    ],
+)
 def test_amps_allowed(gauge: int, row: tuple[int, ...]) -> None:
     """Amps allowed by gauge and insulation are the regulation's."""
     # AMP-18 to AMP-06: 33 CFR 183.425, table 5
@@ -128,7 +150,10 @@ def test_slow_glass_fuse_carries_110_percent_for_hours() -> None:
     assert 4 * 3600 == fuses.melting_time(11, 10, "slow-glass").low
 
 
-@pytest.mark.parametrize("colour, amps", [("grey", 2), ("violet", 3), ("pink", 4), ("tan", 5), ("brown", 7.5), ("red", 10), ("blue", 15), ("yellow", 20), ("clear", 25), ("green", 30)])
+@pytest.mark.parametrize(
+    "colour, amps",
+    [("grey", 2), ("violet", 3), ("pink", 4), ("tan", 5), ("brown", 7.5), ("red", 10), ("blue", 15), ("yellow", 20), ("clear", 25), ("green", 30)],
+)
 def test_fuse_colours(colour: str, amps: float) -> None:
     """Colours of standard and mini blade fuses."""
     # FUSE-20: a farm magazine's article, 2015; red and blue confirmed elsewhere

@@ -17,7 +17,16 @@ def test_codes_are_read_as_people_write_them(text: str) -> None:
     assert "P0335" == codes.describe(text).code
 
 
-@pytest.mark.parametrize("wrong, sentence", [("X0335", "begins with P, C, B or U"), ("P4335", "is 0 to 3"), ("P033", "letter and four figures"), ("", "letter and four figures"), ("P0G35", "letter and four figures")])
+@pytest.mark.parametrize(
+    "wrong, sentence",
+    [
+        ("X0335", "begins with P, C, B or U"),
+        ("P4335", "is 0 to 3"),
+        ("P033", "letter and four figures"),
+        ("", "letter and four figures"),
+        ("P0G35", "letter and four figures"),
+    ],
+)
 def test_what_is_no_code_is_refused(wrong: str, sentence: str) -> None:
     """With the reason."""
     with pytest.raises(ValueError, match=sentence):
