@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Mapping
@@ -17,11 +18,12 @@ _TOKEN = re.compile(
 )
 _APOSTROPHES = str.maketrans({"’": "'", "`": "'", "´": "'", "‘": "'"})
 _INVISIBLE = re.compile(r"[\u200b-\u200f\u202a-\u202e\u2060-\u2064\ufeff\ufe0f]")
+_DRAWN_OUT = re.compile(r"(.)\1{2,}")  # "sooooo": no word of ours has a letter three times running
 
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """One word, number or mark. `text` is lower case; `kind` is word | number | hard | soft | other."""
+    """One word, number or mark. `text` is lower case without accents; `kind` is word | number | hard | soft | other."""
 
     text: str
     kind: str
@@ -36,10 +38,17 @@ def _stemmer(language: str):
     return snowballstemmer.stemmer(language)
 
 
-@lru_cache(maxsize=100_000)
+@lru_cache(maxsize=200_000)
 def stem(word: str, language: str = "english") -> str:
     """The stem of a word (Snowball). Words of up to three letters are left as they are."""
     return word if len(word) <= 3 else _stemmer(language).stemWord(word)
+
+
+def plain(word: str) -> str:
+    """A word without accents: people on a phone leave them out as often as not."""
+    if word.isascii():
+        return word
+    return "".join(c for c in unicodedata.normalize("NFKD", word) if not unicodedata.combining(c))
 
 
 def tokenize(message: str, contractions: Mapping[str, str]) -> list[Token]:
@@ -51,13 +60,7 @@ def tokenize(message: str, contractions: Mapping[str, str]) -> list[Token]:
         if not raw and kind != "hard":
             continue
         if kind == "word":
-            text = raw.translate(_APOSTROPHES).lower()
-            whole = contractions.get(text) or contractions.get(text.replace("'", ""))
-            if whole is None and text.endswith("n't"):
-                whole = text[:-3] + " not"
-            if whole is None and "'" in text:
-                whole = text.split("'")[0] if text.endswith("'s") else text.replace("'", "")
-            for word in (whole or text).split():
+            for word in _unfold(plain(raw.translate(_APOSTROPHES).lower()), contractions).split():
                 result.append(Token(word, "word", start, end))
         elif kind == "hard":
             result.append(Token("?" if "?" in raw else ".", "hard", start, end))
@@ -66,7 +69,20 @@ def tokenize(message: str, contractions: Mapping[str, str]) -> list[Token]:
     return result
 
 
+def _unfold(text: str, contractions: Mapping[str, str]) -> str:
+    """The words a written word stands for: contractions, the English possessive and drawn-out letters."""
+    whole = contractions.get(text) or contractions.get(text.replace("'", ""))
+    if whole is None and text.endswith("n't"):
+        whole = text[:-3] + " not"
+    if whole is None and "'" in text:
+        whole = text.split("'")[0] if text.endswith("'s") else text.replace("'", "")
+    if whole is None and _DRAWN_OUT.search(text):
+        short = _DRAWN_OUT.sub(r"\1", text)
+        whole = short if len(short) > 3 else text  # a noise ("rrrr") is left as it was typed
+    return whole or text
+
+
 def clean(message: str) -> str:
     """The message with invisible and control characters turned to spaces, place for place."""
     message = _INVISIBLE.sub(" ", message)
-    return "".join(c if c >= " " or c == "\n" else " " for c in message)
+    return "".join(" " if (c < " " and c != "\n") or "\x7f" <= c <= "\x9f" else c for c in message)

@@ -106,7 +106,8 @@ def _checks(checker: Checker) -> None:
         elif check_.reading:
             _reading(checker, check_, source, (*path, "reading"))
     for measured in book.measured.values():
-        checker.ids("measured", measured.id, (), [measured.id], "checks", "check")
+        if measured.id not in book.facts:
+            checker.ids("measured", measured.id, (), [measured.id], "checks", "check")
 
 
 def _reading(checker: Checker, check_: Check, source: Source, path: Path_) -> None:
@@ -171,7 +172,8 @@ def _phrases(checker: Checker) -> None:
     told: set[Path_] = set()
     for phrase in checker.book.phrases:
         source = checker.sources[phrase.file]
-        for place in (("phrases", phrase.topic), ("phrases", phrase.topic, phrase.value)):
+        kind = "beliefs" if phrase.belief else "phrases"
+        for place in ((kind, phrase.topic), (kind, phrase.topic, phrase.value)):
             key = (phrase.file, *place)
             if key in told:
                 continue

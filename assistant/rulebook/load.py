@@ -15,7 +15,7 @@ from pydantic import ValidationError
 
 from assistant.problems import KnowledgeError, Problem, nearest, quoted
 from assistant.rulebook import conditions, links, numbers, shapes
-from assistant.rulebook.book import Phrase, Rulebook
+from assistant.rulebook.book import Phrase, Rulebook, Spoken
 from assistant.rulebook.files import read_all
 from assistant.rulebook.models import KINDS, WORD_KINDS
 from assistant.rulebook.source import Source, as_word
@@ -46,7 +46,7 @@ def examine(folder: Path, keep: list[Source] | None = None) -> tuple[Rulebook, l
     places: dict[tuple[str, str], tuple[Source, tuple]] = {}
     digest = hashlib.sha256()
     for source in sources:
-        digest.update(source.file.encode())
+        digest.update(source.file.partition("/")[2].encode())  # not the folder: an installed copy is the same files
         digest.update(repr(source.value).encode())
         if source.value is not None or not source.problems:
             _take_file(book, source, places)
@@ -121,20 +121,22 @@ def _take_entry(book: Rulebook, source: Source, kind: str, key: str, raw: Any, p
 
 
 def _take_words(book: Rulebook, source: Source, kind: str, entries: dict, language: str) -> None:
+    spoken = book.spoken.setdefault(language, Spoken())
     for key, raw in entries.items():
         key, path = str(key), (kind, key)
         if kind == "contractions":
             if isinstance(raw, str):
-                book.contractions[key] = raw
+                book.contractions[key] = spoken.contractions[key] = raw
             else:
                 source.complain(path, "entry-shape", f"'{key}' takes the words it stands for, not {shapes.named(raw)}.", "write for instance wont: will not.")
         elif kind in ("words", "talk", "sums"):
             items = _texts(raw, source, path)
-            getattr(book, kind).setdefault(key, []).extend(text for text, _ in items)
+            for shelf in (book, spoken):
+                getattr(shelf, kind).setdefault(key, []).extend(text for text, _ in items)
         elif isinstance(raw, dict):
             for value, lines in raw.items():
                 for text, line in _texts(lines, source, (*path, value)):
-                    book.phrases.append(Phrase(key, str(value), text, language, source.file, line))
+                    book.phrases.append(Phrase(key, str(value), text, language, source.file, line, kind == "beliefs"))
         else:
             source.complain(path, "entry-shape", f"'{key}' takes a mapping from value to phrases, not {shapes.named(raw)}.",
                             "write the value, a colon, and the phrases as a list under it.")
