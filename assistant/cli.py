@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import Sequence
+from typing import Any, Sequence
 
 OK, USAGE, KNOWLEDGE, OTHER = 0, 2, 3, 1
 
@@ -30,16 +30,19 @@ def parser() -> argparse.ArgumentParser:
     keep.add_argument("file")
     drop = commands.add_parser("delete", parents=[common], help="delete a conversation's log")
     drop.add_argument("name")
+    sheet = commands.add_parser("sheet", parents=[common], help="write a conversation's job sheet for a workshop",
+                                description="Writes the job sheet as Markdown, or as a page to print; to the output where no file is named.")
+    sheet.add_argument("name", help="which conversation, or an exported log")
+    sheet.add_argument("--html", action="store_true", help="a self-contained page to print, not Markdown")
+    sheet.add_argument("file", nargs="?", help="a new file; a name that ends in .html is a page")
+    beside = commands.add_parser("compare", parents=[common], help="show two conversations side by side")
+    beside.add_argument("first", metavar="name")
+    beside.add_argument("second", metavar="name")
     knowledge = commands.add_parser("knowledge", help="look at and check the knowledge files")
     actions = knowledge.add_subparsers(dest="action", metavar="action", required=True)
-    listing = actions.add_parser("list", parents=[common], help="list the entries of every kind")
-    listing.add_argument("--json", action="store_true", help="print one JSON object: kind to a list of entries")
-    listing.add_argument("kind", nargs="?", help="only this kind")
-    show = actions.add_parser("show", parents=[common], help="show one entry and where it is used")
-    show.add_argument("id")
-    check = actions.add_parser("check", parents=[common], help="say everything that is wrong with the files")
-    check.add_argument("--json", action="store_true", help="print the complaints as JSON")
-    check.add_argument("--strict", action="store_true", help="warnings fail too")
+    from assistant.trainer import arguments
+
+    arguments.add_to(actions, common)
     return top
 
 
@@ -74,9 +77,15 @@ def _run(options: argparse.Namespace) -> int:
 
             return ask_command(options)
         if options.command == "knowledge":
-            from assistant.trainer.listing import knowledge_command
+            from assistant.trainer.commands import knowledge_command
 
+            options.draw = drawn
             return knowledge_command(options)
+        if options.command in ("sheet", "compare"):
+            from assistant.chat.reopen import replay
+            from assistant.sheet import command
+
+            return (command.sheet_command if options.command == "sheet" else command.compare_command)(options, replay)
         if options.command in ("past", "export", "delete"):
             from assistant.chat.past import past_command
 
@@ -87,6 +96,16 @@ def _run(options: argparse.Namespace) -> int:
     except KnowledgeError as error:
         print_problems(error)
         return KNOWLEDGE
+
+
+def drawn(mind: Any, state: Any, thinking: Any, answer: Any, width: int) -> str:
+    """An answer as the chat draws it at a width, for conversation files that expect a whole screen."""
+    from assistant.chat.screen import Marks, View, compose, to_text
+    from assistant.dialogue.cards import points
+
+    picture = points(mind.book, thinking) if answer.kind in ("next", "question", "repair", "workshop") else []
+    pending = state.pending
+    return to_text(compose(list(answer.lines), picture, View(width), answer.kind, Marks(len(pending.choices) if pending is not None else None)))
 
 
 def print_problems(error: Exception) -> None:

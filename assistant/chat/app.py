@@ -39,7 +39,7 @@ def run(knowledge: str | None, resume: str | None = None, data: str | None = Non
         except LogError as error:
             print(safe(str(error)), file=sys.stderr)
             return FAILED
-    _watch_signals()
+    before = _watch_signals()
     try:
         front, help_lines = _front(store)
         sitting = Sitting(Warm(knowledge), keeper, front.view, contents, help_lines)
@@ -53,6 +53,8 @@ def run(knowledge: str | None, resume: str | None = None, data: str | None = Non
         return FAILED
     finally:
         keeper.close()
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def interactive() -> bool:
@@ -74,18 +76,24 @@ def _front(store: Store) -> "tuple[Terminal | Lines, tuple[str, ...]]":
     return Terminal(TolerantHistory(store.data / "typed")), HELP
 
 
-def _watch_signals() -> None:
-    """A lost terminal or a request to end leaves by the ordinary way out. Everything said is on the disk by then."""
+def _watch_signals() -> dict[int, Any]:
+    """A lost terminal or a request to end leaves by the ordinary way out. Everything said is on the disk by then.
+
+    Returns the handlers that were there before.
+    """
 
     def leave(number: int, frame: Any) -> None:
         raise HungUp(128 + number)
 
+    before: dict[int, Any] = {}
     for name in ("SIGHUP", "SIGTERM"):
-        if hasattr(signal, name):
+        number = getattr(signal, name, None)
+        if number is not None:
             try:
-                signal.signal(getattr(signal, name), leave)
+                before[number] = signal.signal(number, leave)
             except ValueError:
-                return  # not the main thread: whoever runs us sees to signals
+                break  # not the main thread: whoever runs us sees to signals
+    return before
 
 
 def _give_up_output() -> None:

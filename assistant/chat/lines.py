@@ -43,7 +43,7 @@ class Lines:
                 if text is None:
                     break
                 cancelled = told = False
-                rows, leaving = sitting.hear(text)
+                rows, leaving = (sitting.too_long(text), False) if isinstance(text, int) else sitting.hear(text)
                 self._show(rows)
                 if leaving:
                     break
@@ -56,19 +56,21 @@ class Lines:
         self._show(sitting.end())
         return status or int(sitting.failed)
 
-    def _read(self) -> str | None:
-        """One line, or None at the end. Of a line that is far too long only the count is kept."""
+    def _read(self) -> str | int | None:
+        """One line; None at the end. Of a line that is far too long nothing is held but its length in bytes."""
         if self._ask:
             self._out.write("> ")
             self._out.flush()
         data = self._source.readline(_LIMIT)
         if not data:
             return None
-        extra, rest = 0, data
+        if len(data) < _LIMIT or data.endswith(b"\n"):
+            return data.decode("utf-8", "replace").rstrip("\r\n")
+        length, rest = len(data), data
         while len(rest) == _LIMIT and not rest.endswith(b"\n"):
             rest = self._source.readline(_LIMIT)
-            extra += len(rest)
-        return data.decode("utf-8", "replace").rstrip("\r\n") + "." * extra
+            length += len(rest.rstrip(b"\r\n"))
+        return length
 
     def _show(self, rows: list[Row]) -> None:
         if rows:

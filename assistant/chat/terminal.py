@@ -45,22 +45,23 @@ class Terminal:
         """The whole conversation. Returns the exit status; KnowledgeError goes to the caller."""
         self._sitting = sitting
         self._show(sitting.begin())
-        cancelled = False
+        cancelled = told = False
         while not sitting.failed:
             try:
+                if cancelled and not told:
+                    self._show(remark_rows([CANCELLED], self.view()))
+                told = cancelled
                 text = self._session.prompt(pre_run=self._begin_warming)
+                cancelled = told = False
+                rows, leaving = sitting.hear(text)
+                self._show(rows)
+                if leaving:
+                    break
             except KeyboardInterrupt:
                 if cancelled:
                     break
                 cancelled = True
-                self._show(remark_rows([CANCELLED], self.view()))
-                continue
             except EOFError:
-                break
-            cancelled = False
-            rows, leaving = sitting.hear(text)
-            self._show(rows)
-            if leaving:
                 break
         self._show(sitting.end())
         return int(sitting.failed)

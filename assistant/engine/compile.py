@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Callable
 
+from assistant.engine.matcher import NotingMatcher
 from assistant.engine.normal import Literal, branches
 from assistant.engine.shim import AS, NOT, Fact, KnowledgeEngine, P, Rule, Strategy
 from assistant.rulebook.book import Rulebook
@@ -48,12 +49,20 @@ class ByStratum(Strategy):
 class RuleEngine(KnowledgeEngine):
     """Collects every match; `matches` maps a rule to the sets of facts that satisfied one of its alternatives."""
 
+    __matcher__ = NotingMatcher
     __strategy__ = ByStratum
 
     def __init__(self) -> None:
+        self._deffacts: list[Any] | None = None
         super().__init__()
         self.matches: dict[str, list[tuple[Told, ...]]] = {}
         self.made: dict[tuple[str, str], list[tuple[str, tuple[Told, ...]]]] = {}
+
+    def get_deffacts(self) -> list[Any]:
+        """Found once: the library looks through all rules for them at every reset."""
+        if self._deffacts is None:
+            self._deffacts = super().get_deffacts()
+        return self._deffacts
 
 
 def _rule(book: Rulebook, rule_id: str, literals: tuple[Literal, ...], salience: int) -> Rule:

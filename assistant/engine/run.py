@@ -63,7 +63,7 @@ class Engine:
                     continue  # another way to it is still being worked out
                 if not ready:
                     continue
-                rule, parents = min(ready, key=lambda way: (-_least(way[1]), way[0]))
+                rule, parents = min(ready, key=lambda way: (-_least(way[1]), way[0], [p.key() for p in way[1]]))
                 fact = Known(topic, value, confidence=_least(parents), turn=max((p.turn for p in parents), default=-1),
                              words="; ".join(dict.fromkeys(p.words for p in parents if p.words)), by_rule=rule)
                 settled.append(((topic, value), fact))

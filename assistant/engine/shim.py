@@ -14,12 +14,15 @@ _handlers, _level = list(logging.root.handlers), logging.root.level
 if not hasattr(collections, "Mapping"):
     collections.Mapping = collections.abc.Mapping  # type: ignore[attr-defined]
 
-from experta import AS, NOT, Fact, KnowledgeEngine, P, Rule  # noqa: E402
+from experta import AS, NOT, Fact, KnowledgeEngine, L, P, Rule  # noqa: E402
 from experta.abstract import Strategy  # noqa: E402
+from experta.matchers.rete import ReteMatcher  # noqa: E402
+from experta.matchers.rete.check import FeatureCheck  # noqa: E402
+from experta.matchers.rete.nodes import ConflictSetNode  # noqa: E402
 
 for _handler in list(logging.root.handlers):
     if _handler not in _handlers:
         logging.root.removeHandler(_handler)
 logging.root.setLevel(_level)
 
-__all__ = ["AS", "NOT", "Fact", "KnowledgeEngine", "P", "Rule", "Strategy"]
+__all__ = ["AS", "NOT", "ConflictSetNode", "Fact", "FeatureCheck", "KnowledgeEngine", "L", "P", "ReteMatcher", "Rule", "Strategy"]

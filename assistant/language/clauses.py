@@ -8,15 +8,19 @@ from typing import Sequence
 from assistant.language.lexicon import Lexicon
 from assistant.language.text import Token
 
+_FRAGMENT = 3  # words: a sentence as short as this belongs to the one before it ("Thumb on the button. Nothing.")
+_LONG = 80  # tokens: longer sentences take no more fragments
+
 
 @dataclass
 class Sentence:
-    """The tokens between two full stops. `clause[i]` numbers the clause of token i; `asked` clauses end in '?'."""
+    """The tokens between two full stops. `clause[i]` numbers the clause of token i; `question`: it ends in '?'."""
 
     tokens: list[Token]
     clause: list[int] = field(default_factory=list)
     question: bool = False
     marks: dict[str, list[tuple[int, int]]] = field(default_factory=dict)  # class -> token ranges
+    bare: list[int] = field(default_factory=list)  # clauses that say nothing but a hedge: "I think"
 
     def bounds(self, index: int) -> tuple[int, int]:
         """Token range of the clause that holds a token."""
@@ -34,19 +38,32 @@ class Sentence:
 
 
 def sentences(lexicon: Lexicon, tokens: Sequence[Token]) -> list[Sentence]:
-    """Cut at full stops, question marks, semicolons and line ends; number the clauses of each piece."""
-    result: list[Sentence] = []
+    """Cut at full stops, question marks, semicolons and line ends; number the clauses of each piece.
+
+    A fragment of a few words stays with the sentence before it, as a clause of its own.
+    """
+    pieces: list[tuple[list[Token], bool]] = []
     current: list[Token] = []
     for token in tokens:
-        if token.kind == "hard":
-            if current:
-                result.append(_sentence(lexicon, current, token.text == "?"))
-                current = []
-        else:
+        if token.kind != "hard":
             current.append(token)
-    if current:
-        result.append(_sentence(lexicon, current, False))
-    return result
+            continue
+        _keep(pieces, current, token.text == "?")
+        current = []
+    _keep(pieces, current, False)
+    return [_sentence(lexicon, piece, question) for piece, question in pieces]
+
+
+def _keep(pieces: list[tuple[list[Token], bool]], current: list[Token], question: bool) -> None:
+    if not current:
+        return
+    short = sum(t.kind in ("word", "number") for t in current) <= _FRAGMENT
+    if short and not question and pieces and not pieces[-1][1] and len(pieces[-1][0]) < _LONG:
+        before = pieces[-1][0]
+        before.append(Token(",", "soft", before[-1].end, before[-1].end))
+        before += current
+    else:
+        pieces.append((current, question))
 
 
 def _sentence(lexicon: Lexicon, tokens: list[Token], question: bool) -> Sentence:
@@ -61,18 +78,21 @@ def _sentence(lexicon: Lexicon, tokens: list[Token], question: bool) -> Sentence
             number += 1
         made.clause.append(number)
     texts = [t.text for t in tokens]
-    for name in ("negators", "hedges", "questions", "future-markers", "past-markers", "present-markers"):
-        made.marks[name] = _occurrences(texts, lexicon.classes.get(name, ()))
+    for i, text in enumerate(texts):
+        for name, member in lexicon.marks.get(text, ()):
+            if len(member) == 1 or tuple(texts[i:i + len(member)]) == member:
+                made.marks.setdefault(name, []).append((i, i + len(member)))
+    made.bare = _bare(lexicon, made)
     return made
 
 
-def _occurrences(texts: list[str], members: Sequence[tuple[str, ...]]) -> list[tuple[int, int]]:
-    by_first: dict[str, list[tuple[str, ...]]] = {}
-    for member in members:
-        by_first.setdefault(member[0], []).append(member)
-    found = []
-    for i, text in enumerate(texts):
-        for member in by_first.get(text, ()):
-            if tuple(texts[i:i + len(member)]) == member:
-                found.append((i, i + len(member)))
-    return found
+def _bare(lexicon: Lexicon, sentence: Sentence) -> list[int]:
+    """Clauses made of hedging and small words alone."""
+    result = []
+    for start, _ in sentence.marks.get("hedges", ()):
+        first, last = sentence.bounds(start)
+        hedged = {i for s, e in sentence.marked("hedges", first, last) for i in range(s, e)}
+        if all(i in hedged or t.kind == "soft" or t.text in lexicon.small or t.text in lexicon.breaks
+               for i, t in enumerate(sentence.tokens[first:last], first)):
+            result.append(sentence.clause[start])
+    return result

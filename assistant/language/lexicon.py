@@ -1,21 +1,24 @@
-"""All phrases of a rulebook, compiled for matching: groups of alternatives, who uses them, and the known words."""
+"""All phrases of one language, compiled for matching: groups of alternatives, who uses them, and the known words."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
 
-from assistant.language.patterns import NUMBER, Element, PatternError, parse
-from assistant.language.text import stem
+from assistant.language.patterns import GAP_MARK, LATER, NUMBER, Alternatives, Element, PatternError, parse
+from assistant.language.text import plain, stem
 from assistant.rulebook.book import Rulebook
 
-_LANGUAGES = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "it": "italian", "pt": "portuguese",
-              "nl": "dutch"}
+DEFAULT = "en"
+_STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "it": "italian", "pt": "portuguese", "nl": "dutch",
+             "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
+# Classes of words that are grammar, not content: a language has its own and borrows none.
+MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "suppositions", "subjects", "future-markers",
+             "past-markers", "once-markers", "long-ago", "present-markers", "others", "own", "not-fuzzed")
 
 
 @dataclass(frozen=True, slots=True)
 class Compiled:
-    """One pattern: what it stands for and its elements. `kind` is phrase | measured | while | talk | sum."""
+    """One pattern: what it stands for and its elements. `kind` is phrase | measured | while | talk | sum | part."""
 
     kind: str
     topic: str
@@ -24,148 +27,189 @@ class Compiled:
     elements: tuple[Element, ...]
     required: tuple[int, ...]
     place: str = ""
+    belief: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A phrase told over several sentences: the numbers of its parts, in order."""
+
+    topic: str
+    value: str
+    pattern: str
+    parts: tuple[str, ...]
+
+
+@dataclass
+class Node:
+    """One place in the tree of word sequences; `ends` are the sequences that end here."""
+
+    onward: dict[str, "Node"] = field(default_factory=dict)
+    ends: list[int] = field(default_factory=list)
 
 
 @dataclass
 class Lexicon:
-    """Compiled phrases with their indexes. Made once for a rulebook."""
+    """Compiled phrases with their indexes. Made once for a rulebook and a language."""
 
+    language: str = DEFAULT
     patterns: list[Compiled] = field(default_factory=list)
-    groups: list[frozenset[tuple[str, ...]]] = field(default_factory=list)
-    by_anchor: dict[int, list[int]] = field(default_factory=dict)
-    starts: list[dict[str, list[tuple[str, ...]]]] = field(default_factory=list)  # group -> first stem -> alternatives
-    anchors: dict[str, list[tuple[int, tuple[str, ...]]]] = field(default_factory=dict)  # a stem of it -> (anchor group, alternative)
+    scenes: list[Scene] = field(default_factory=list)
+    tree: Node = field(default_factory=Node)  # every alternative of every group, by stems
+    groups: list[frozenset[int]] = field(default_factory=list)  # group -> its alternatives
+    by_anchor: dict[int, list[int]] = field(default_factory=dict)  # anchor group -> patterns
+    anchors: dict[int, list[int]] = field(default_factory=dict)  # alternative -> anchor groups it belongs to
     stems: set[str] = field(default_factory=set)
     vocabulary: dict[str, str] = field(default_factory=dict)  # known word -> its stem
-    by_length: dict[int, list[str]] = field(default_factory=dict)
+    by_length: dict[int, tuple[str, ...]] = field(default_factory=dict)
+    resolved: dict[str, list[tuple[str, float]]] = field(default_factory=dict)  # what unknown words were taken for, so far
     small: frozenset[str] = frozenset()
     negators: frozenset[str] = frozenset()
     breaks: frozenset[str] = frozenset()
-    classes: dict[str, tuple[tuple[str, ...], ...]] = field(default_factory=dict)  # language machinery, by class
+    kept: frozenset[str] = frozenset()  # never taken for a slip of another word
+    function: frozenset[str] = frozenset()  # words that tell the language
+    marks: dict[str, list[tuple[str, tuple[str, ...]]]] = field(default_factory=dict)  # first word -> (class, words) of the grammar
     contractions: dict[str, str] = field(default_factory=dict)
     bad: list[tuple[str, str, str]] = field(default_factory=list)  # place, pattern, why it does not read
 
+    @property
+    def stemmer(self) -> str:
+        """The name of the stemmer of this language."""
+        return _STEMMERS.get(self.language, "english")
 
-def build(book: Rulebook) -> Lexicon:
-    """Compile every phrase, measured name and talk pattern. A pattern that does not read is listed in `bad`."""
-    lexicon = Lexicon(contractions=dict(book.contractions))
-    known: dict[frozenset, int] = {}
-    words = book.words
+
+def languages(book: Rulebook) -> list[str]:
+    """The languages the files hold phrases for, the default one first."""
+    found = {p.language for p in book.phrases} | {code for code, spoken in book.spoken.items() if spoken.talk}
+    return [DEFAULT, *sorted(found - {DEFAULT})]
+
+
+def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
+    """Compile every phrase, measured name and talk pattern of a language. A pattern that does not read is listed in `bad`.
+
+    Another language may use the word classes of the default one (numbers, borrowed trade words), but not its grammar.
+    """
+    spoken = book.spoken.get(language)
+    base = book.spoken.get(DEFAULT) if language != DEFAULT else None
+    words = {name: list(members) for name, members in (spoken.words if spoken else {}).items()}
+    for name, members in (base.words if base else {}).items():
+        if name not in MACHINERY:
+            words.setdefault(name, []).extend(members)
+    lexicon = Lexicon(language, contractions={plain(k): plain(v) for k, v in (spoken.contractions if spoken else {}).items()})
+    maker = _Maker(lexicon, words)
     for phrase in book.phrases:
-        _add(lexicon, known, words, "phrase", phrase.topic, phrase.value, phrase.pattern, phrase.language,
-             f"{phrase.file}:{phrase.line}")
+        if phrase.language == language:
+            maker.phrase(phrase.topic, phrase.value, phrase.pattern, f"{phrase.file}:{phrase.line}", phrase.belief)
     for measured in book.measured.values():
         place = f"{measured.file}:{measured.line}"
         for pattern in measured.named:
-            _add(lexicon, known, words, "measured", measured.id, "", pattern, "en", place)
+            maker.add("measured", measured.id, "", pattern, place)
         for pattern in measured.while_:
-            _add(lexicon, known, words, "while", measured.id, pattern, pattern, "en", place)
-    for kind, patterns in book.talk.items():
-        for pattern in patterns:
-            _add(lexicon, known, words, "talk", kind, "", pattern, "en", "")
-    for computation, patterns in book.sums.items():
-        for pattern in patterns:
-            _add(lexicon, known, words, "sum", computation, "", pattern, "en", "")
-    for name in ("small-words", "negators", "clause-breaks", "hedges", "questions", "future-markers", "past-markers",
-                 "present-markers", "not-fuzzed"):
-        lexicon.classes[name] = tuple(tuple(w.lower().split()) for w in words.get(name, []) if w.strip())
-    lexicon.small = frozenset(w[0] for w in lexicon.classes["small-words"] if len(w) == 1)
-    lexicon.negators = frozenset(w[0] for w in lexicon.classes["negators"] if len(w) == 1)
-    lexicon.breaks = frozenset(w[0] for w in lexicon.classes["clause-breaks"] if len(w) == 1)
+            maker.add("while", measured.id, pattern, pattern, place)
+    for kind, table in (("talk", spoken.talk), ("sum", spoken.sums)) if spoken else ():
+        for name, patterns in table.items():
+            for pattern in patterns:
+                maker.add(kind, name, "", pattern, "")
+    _grammar(lexicon, words)
     for members in words.values():
         for member in members:
-            for word in member.lower().split():
-                _know(lexicon, word, "english")
-    _choose_anchors(lexicon)
-    lexicon.stems = set(lexicon.vocabulary.values())
-    for word in sorted(lexicon.vocabulary):
-        lexicon.by_length.setdefault(len(word), []).append(word)
+            for word in plain(member.lower()).split():
+                maker.know(word)
+    maker.finish()
     return lexicon
 
 
-def _know(lexicon: Lexicon, word: str, language: str) -> str:
-    found = stem(word, language)
-    lexicon.vocabulary.setdefault(word, found)
-    return found
+def _grammar(lexicon: Lexicon, words: dict[str, list[str]]) -> None:
+    """The word classes that the reader itself uses."""
+    classes = {name: [tuple(plain(w.lower()).split()) for w in words.get(name, []) if w.strip()] for name in MACHINERY}
+    single = {name: frozenset(w[0] for w in members if len(w) == 1) for name, members in classes.items()}
+    lexicon.small, lexicon.negators, lexicon.breaks, lexicon.kept = (single[n] for n in ("small-words", "negators", "clause-breaks", "not-fuzzed"))
+    lexicon.function = lexicon.small | lexicon.negators | lexicon.breaks
+    for name in MACHINERY:
+        if name not in ("small-words", "clause-breaks", "not-fuzzed"):
+            for member in classes[name]:
+                lexicon.marks.setdefault(member[0], []).append((name, member))
 
 
-def _add(lexicon: Lexicon, known: dict[frozenset, int], words: dict, kind: str, topic: str, value: str, pattern: str,
-         language: str, place: str) -> None:
-    spoken = _LANGUAGES.get(language, "english")
-    try:
-        items = parse(pattern, words)
-    except PatternError as error:
-        lexicon.bad.append((place, pattern, str(error)))
-        return
-    elements = []
-    for alternatives, optional in items:
-        if alternatives is None:
-            elements.append(Element(-1, True))
-            continue
-        if alternatives not in known:
-            known[alternatives] = len(lexicon.groups)
-            lexicon.groups.append(alternatives)
-            starts: dict[str, list[tuple[str, ...]]] = {}
-            lexicon.starts.append(starts)
-            for alternative in alternatives:
-                stems = tuple(_know(lexicon, w, spoken) if w != NUMBER else w for w in alternative)
-                starts.setdefault(stems[0], []).append(stems)
-        elements.append(Element(known[alternatives], optional))
-    required = tuple(dict.fromkeys(e.group for e in elements if e.group >= 0 and not e.optional))
-    lexicon.patterns.append(Compiled(kind, topic, value, pattern, tuple(elements), required, place))
+class _Maker:
+    """Compiles patterns into a lexicon; groups and alternatives that are the same are made once."""
 
+    def __init__(self, lexicon: Lexicon, words: dict[str, list[str]]) -> None:
+        self.lexicon, self.words = lexicon, words
+        self.known: dict[Alternatives, int] = {}
+        self.alternatives: list[tuple[str, ...]] = []
+        self.parts: dict[str, str] = {}
+        self.parsed: dict[str, Alternatives] = {}
 
-def _choose_anchors(lexicon: Lexicon) -> None:
-    """Find each pattern's rarest required group, and index its alternatives by their rarest word.
+    def know(self, word: str) -> str:
+        """The stem of a word, which is a known one from now on."""
+        if word not in self.lexicon.vocabulary:
+            self.lexicon.vocabulary[word] = stem(word, self.lexicon.stemmer)
+        return self.lexicon.vocabulary[word]
 
-    A word that stands in many groups is a common one: looking there first would try nearly every pattern.
-    """
-    common: dict[str, int] = {}
-    for starts in lexicon.starts:
-        for alternatives in starts.values():
-            for alternative in alternatives:
-                for word in alternative:
+    def phrase(self, topic: str, value: str, pattern: str, place: str, belief: bool) -> None:
+        """A phrase within a sentence, or one told over several."""
+        if LATER not in pattern:
+            self.add("phrase", topic, value, pattern, place, belief)
+            return
+        names = []
+        for text in (part.strip() for part in pattern.split(LATER)):
+            if text not in self.parts and self.add("part", f"part-{len(self.parts)}", "", text, place):
+                self.parts[text] = self.lexicon.patterns[-1].topic
+            names.append(self.parts.get(text))
+        if all(names):
+            self.lexicon.scenes.append(Scene(topic, value, pattern, tuple(names)))  # type: ignore[arg-type]
+
+    def add(self, kind: str, topic: str, value: str, pattern: str, place: str, belief: bool = False) -> bool:
+        """Compile one pattern; False when it does not read."""
+        try:
+            items = parse(pattern, self.words, self.parsed)
+        except PatternError as error:
+            self.lexicon.bad.append((place, pattern, str(error)))
+            return False
+        elements = tuple(Element(GAP_MARK, True) if alternatives is None else Element(self._group(alternatives), optional)
+                         for alternatives, optional in items)
+        required = tuple(dict.fromkeys(e.group for e in elements if e.group != GAP_MARK and not e.optional))
+        self.lexicon.patterns.append(Compiled(kind, topic, value, pattern, elements, required, place, belief))
+        return True
+
+    def _group(self, alternatives: Alternatives) -> int:
+        if alternatives not in self.known:
+            self.known[alternatives] = len(self.lexicon.groups)
+            self.lexicon.groups.append(frozenset(self._alternative(words) for words in alternatives))
+        return self.known[alternatives]
+
+    def _alternative(self, words: tuple[str, ...]) -> int:
+        node = self.lexicon.tree
+        stems = tuple(w if w == NUMBER else self.know(plain(w)) for w in words)
+        for word in stems:
+            node = node.onward.setdefault(word, Node())
+        if not node.ends:
+            node.ends.append(len(self.alternatives))
+            self.alternatives.append(stems)
+        return node.ends[0]
+
+    def finish(self) -> None:
+        """Find each pattern's rarest required group: looking there first tries the fewest patterns."""
+        lexicon = self.lexicon
+        common: dict[str, int] = {}
+        for group in lexicon.groups:
+            for alternative in group:
+                for word in self.alternatives[alternative]:
                     common[word] = common.get(word, 0) + 1
-    for small in lexicon.small:
-        common[small] = common.get(small, 0) + 500
-    rare = [[(min(alternative, key=lambda w: (common[w], w)), alternative) for alternatives in starts.values() for alternative in alternatives]
-            for starts in lexicon.starts]
-    cost = [sum(common[word] for word, _ in members) for members in rare]
-    for index, compiled in enumerate(lexicon.patterns):
-        anchor = min(compiled.required, key=lambda g: (cost[g], g))
-        lexicon.by_anchor.setdefault(anchor, []).append(index)
-    for group in lexicon.by_anchor:
-        for word, alternative in rare[group]:
-            lexicon.anchors.setdefault(word, []).append((group, alternative))
-
-
-@lru_cache(maxsize=20_000)
-def _near(word: str, candidates: tuple[str, ...], most: int) -> tuple[tuple[str, int], ...]:
-    from rapidfuzz import process  # late: only unknown words need it
-    from rapidfuzz.distance import OSA
-
-    found = process.extract(word, candidates, scorer=OSA.distance, score_cutoff=most, limit=3)
-    return tuple((name, int(distance)) for name, distance, _ in found)
-
-
-def resolve(lexicon: Lexicon, word: str) -> list[tuple[str, float]]:
-    """The stems a typed word may stand for, with how well it fits (1 = as listed).
-
-    An exact or inflected known word is never fuzzed. Words of up to four letters are not fuzzed into others; up to
-    seven letters one slip is forgiven, beyond that two. The first letter must be right for one slip.
-    """
-    if word in lexicon.vocabulary:
-        return [(lexicon.vocabulary[word], 1.0)]
-    own = stem(word)
-    if own in lexicon.stems:
-        return [(own, 0.97)]
-    length = len(word)
-    if length < 5 or length > 24 or not word.isalpha():
-        return [(own, 1.0)]
-    most = 1 if length <= 7 else 2
-    candidates = tuple(w for n in range(length - most, length + most + 1) for w in lexicon.by_length.get(n, ()) if n >= 4)
-    near = [(w, d) for w, d in _near(word, candidates, most) if w[0] == word[0] or (length >= 7 and d == 1)]
-    if not near:
-        return [(own, 1.0)]
-    best = min(d for _, d in near)
-    return [(lexicon.vocabulary[w], 0.88 if d == 1 else 0.78) for w, d in near if d == best]
+        for small in lexicon.small:
+            common[small] = common.get(small, 0) + 500
+        rare = [min(common[w] for w in words) for words in self.alternatives]
+        cost = [sum(rare[a] for a in group) for group in lexicon.groups]
+        for index, compiled in enumerate(lexicon.patterns):
+            anchor = min(compiled.required, key=lambda g: (cost[g], g))
+            lexicon.by_anchor.setdefault(anchor, []).append(index)
+        for group in sorted(lexicon.by_anchor):
+            for alternative in lexicon.groups[group]:
+                lexicon.anchors.setdefault(alternative, []).append(group)
+        lexicon.stems = set(lexicon.vocabulary.values())
+        lengths: dict[int, list[str]] = {}
+        for word in sorted(lexicon.vocabulary):
+            if len(word) >= 4 and word.isalpha():
+                lengths.setdefault(len(word), []).append(word)
+        lexicon.by_length = {length: tuple(members) for length, members in lengths.items()}

@@ -5,14 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Sequence
 
-from assistant.language.lexicon import Compiled, Lexicon, resolve
-from assistant.language.patterns import NUMBER
+from assistant.language.lexicon import Compiled, Lexicon, Node
+from assistant.language.patterns import GAP_MARK, NUMBER
+from assistant.language.spelling import resolve
 from assistant.language.text import Token
 
 _GAP = 5  # words a '...' may stand for
 _LOOSE = 3  # small words between two words of a phrase, unlisted
 _STRANGER = 0.14  # what one other word in between costs
 _SMALL = 0.02
+
+Spot = tuple[int, int, float]  # first token, last token (exclusive), fit
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,111 +35,103 @@ class Match:
         return (len(self.used), self.fit)
 
 
-@dataclass(frozen=True, slots=True)
-class _Spot:
-    start: int
-    end: int
-    fit: float
-
-
 def find(lexicon: Lexicon, tokens: Sequence[Token], kinds: frozenset[str]) -> list[Match]:
     """Every pattern of the kinds that occurs among the tokens of one sentence, best alignment each."""
     words = _Words(lexicon, tokens)
-    result = []
+    result: list[Match] = []
     for group in words.anchored():
         for index in lexicon.by_anchor[group]:
             pattern = lexicon.patterns[index]
-            if pattern.kind in kinds and all(words.spots(g) for g in pattern.required):
+            if pattern.kind in kinds and words.has_all(pattern.required):
                 result += _align(lexicon, tokens, pattern, words)
     return result
 
 
 class _Words:
-    """The words of a sentence as stems, and where groups of alternatives occur among them: each group looked for once."""
+    """Where the alternatives of all groups stand in a sentence: looked for once, word by word down the lexicon's tree."""
 
     def __init__(self, lexicon: Lexicon, tokens: Sequence[Token]) -> None:
         self._lexicon = lexicon
-        self._found: dict[int, tuple[_Spot, ...]] = {}
-        self.options: list[list[tuple[str, float]]] = []
-        for token in tokens:
-            if token.kind == "word":
-                self.options.append(resolve(lexicon, token.text))
-            elif token.kind == "number":
-                self.options.append([(token.text, 1.0), (NUMBER, 1.0)])
-            elif token.text == "&":
-                self.options.append([("and", 1.0)])
-            else:
-                self.options.append([])
-        self._present = {word for choices in self.options for word, _ in choices}
+        self._spots: dict[int, tuple[Spot, ...]] = {}
+        options = [_options(lexicon, token) for token in tokens]
+        self._found: dict[int, list[Spot]] = {}
+        for start in range(len(options)):
+            self._walk(lexicon.tree, options, start, start, 1.0)
+
+    def _walk(self, node: Node, options: list[list[tuple[str, float]]], start: int, at: int, fit: float) -> None:
+        if at >= len(options):
+            return
+        for word, fits in options[at]:
+            onward = node.onward.get(word)
+            if onward is not None:
+                for end in onward.ends:
+                    self._found.setdefault(end, []).append((start, at + 1, fit * fits))
+                if onward.onward:
+                    self._walk(onward, options, start, at + 1, fit * fits)
 
     def anchored(self) -> list[int]:
-        """Anchor groups of which all words of some alternative are there."""
-        groups: set[int] = set()
-        for word in self._present:
-            for group, alternative in self._lexicon.anchors.get(word, ()):
-                if group not in groups and (len(alternative) == 1 or self._present.issuperset(alternative)):
-                    groups.add(group)
-        return sorted(g for g in groups if self.spots(g))
+        """Anchor groups of which some alternative is there."""
+        anchors = self._lexicon.anchors
+        return sorted({group for alternative in self._found for group in anchors.get(alternative, ())})
 
-    def spots(self, group: int) -> tuple[_Spot, ...]:
+    def has_all(self, groups: Sequence[int]) -> bool:
+        """Whether something of every group is there."""
+        return all(not self._lexicon.groups[group].isdisjoint(self._found) for group in groups)
+
+    def spots(self, group: int) -> tuple[Spot, ...]:
         """Where the alternatives of a group stand, in order."""
-        if group not in self._found:
-            self._found[group] = self._look(self._lexicon.starts[group])
-        return self._found[group]
+        known = self._spots.get(group)
+        if known is None:
+            best: dict[tuple[int, int], float] = {}
+            for alternative in self._found.keys() & self._lexicon.groups[group]:
+                for start, end, fit in self._found[alternative]:
+                    if fit > best.get((start, end), 0.0):
+                        best[start, end] = fit
+            known = self._spots[group] = tuple((s, e, f) for (s, e), f in sorted(best.items()))
+        return known
 
-    def _look(self, starts: dict[str, list[tuple[str, ...]]]) -> tuple[_Spot, ...]:
-        best: dict[tuple[int, int], float] = {}
-        for start, choices in enumerate(self.options):
-            for word, fit in choices:
-                for alternative in starts.get(word, ()):
-                    total = self._fits(alternative, start, fit)
-                    if total and total > best.get((start, start + len(alternative)), 0.0):
-                        best[start, start + len(alternative)] = total
-        return tuple(_Spot(s, e, f) for (s, e), f in sorted(best.items()))
 
-    def _fits(self, alternative: tuple[str, ...], start: int, fit: float) -> float:
-        for offset, wanted in enumerate(alternative[1:], start + 1):
-            if offset >= len(self.options):
-                return 0.0
-            here = next((f for w, f in self.options[offset] if w == wanted), 0.0)
-            if not here:
-                return 0.0
-            fit *= here
-        return fit
+def _options(lexicon: Lexicon, token: Token) -> list[tuple[str, float]]:
+    """What a token may stand for: stems of known words; a number for itself and for any number."""
+    if token.kind == "word":
+        return resolve(lexicon, token.text)
+    if token.kind == "number":
+        return [(token.text, 1.0), (NUMBER, 1.0)]
+    return [("and", 1.0)] if token.text == "&" else []
+
+
+Onward = tuple[float, int, tuple[int, ...], bool, int]  # fit, end, tokens used, denied, strangers
 
 
 def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: _Words) -> list[Match]:
     """All starts of the first element; for each the best way through the rest."""
-    memo: dict[tuple[int, int, bool], tuple | None] = {}
+    memo: dict[tuple[int, int, bool], Onward | None] = {}
 
-    def onward(element: int, at: int, gap: bool) -> tuple[float, int, tuple[int, ...], bool, int] | None:
-        """Best (fit, end, used, denied, strangers) from an element on, after a match that ended at `at`."""
+    def onward(element: int, at: int, gap: bool) -> Onward | None:
+        """The best way from an element on, after a match that ended at `at`."""
         key = (element, at, gap)
         if key in memo:
             return memo[key]
         if element == len(pattern.elements):
             return (1.0, at, (), False, 0)
         piece = pattern.elements[element]
-        best = None
-        if piece.group < 0:
+        best: Onward | None = None
+        if piece.group == GAP_MARK:
             best = onward(element + 1, at, True)
         else:
             for spot in words.spots(piece.group):
-                if spot.start < at:
+                if spot[0] < at:
                     continue
-                if spot.start > at + (_GAP if gap else _LOOSE + 1):
+                if spot[0] > at + (_GAP if gap else _LOOSE + 1):
                     break
-                between = _between(lexicon, tokens, at, spot.start, gap)
-                if between is None:
-                    continue
-                rest = onward(element + 1, spot.end, False)
-                if rest is None:
+                between = _between(lexicon, tokens, at, spot[0], gap)
+                rest = onward(element + 1, spot[1], False) if between is not None else None
+                if between is None or rest is None:
                     continue
                 cost, turned, strangers = between
                 if strangers + rest[4] > 1 and not gap:
                     continue
-                found = (spot.fit * rest[0] * (1 - cost), rest[1], (*range(spot.start, spot.end), *rest[2]),
-                         turned != rest[3], strangers + rest[4])
+                found = (spot[2] * rest[0] * (1 - cost), rest[1], (*range(spot[0], spot[1]), *rest[2]), turned != rest[3], strangers + rest[4])
                 if best is None or (len(found[2]), found[0]) > (len(best[2]), best[0]):
                     best = found
             if piece.optional:
@@ -147,18 +142,14 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: 
         return best
 
     result: list[Match] = []
-    lead = 0
-    while True:
-        piece = pattern.elements[lead]
-        if piece.group >= 0:
-            for spot in words.spots(piece.group):
-                rest = onward(lead + 1, spot.end, False)
+    for lead, piece in enumerate(pattern.elements):
+        if piece.group != GAP_MARK:
+            for start, end, fit in words.spots(piece.group):
+                rest = onward(lead + 1, end, False)
                 if rest is not None:
-                    used = frozenset((*range(spot.start, spot.end), *rest[2]))
-                    result.append(Match(pattern, spot.start, rest[1], used, spot.fit * rest[0], rest[3]))
-        if not (piece.optional or piece.group < 0) or lead + 1 >= len(pattern.elements):
-            break
-        lead += 1
+                    result.append(Match(pattern, start, rest[1], frozenset((*range(start, end), *rest[2])), fit * rest[0], rest[3]))
+            if not piece.optional:
+                break
     return result
 
 

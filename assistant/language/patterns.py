@@ -2,6 +2,7 @@
 
 `(a|b c)` one of these, `[x]` may be there, `...` up to five other words, `<name>` a word class, `<number>` a number.
 A pattern becomes a sequence of elements; an element is a group of alternatives (word sequences), or a gap.
+`a >> b` is a phrase told over several sentences: b somewhere after a.
 No regular expressions: a phrase cannot run away.
 """
 
@@ -10,8 +11,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Mapping, Sequence
 
+from assistant.language.text import plain
+
 MAX_ALTERNATIVES = 4000
 NUMBER = "#"
+LATER = ">>"  # what comes after it may be told up to a few sentences later; the reader cuts there before parsing
+GAP_MARK = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +34,12 @@ class PatternError(ValueError):
 Alternatives = frozenset[tuple[str, ...]]
 
 
-def parse(pattern: str, words: Mapping[str, Sequence[str]]) -> list[tuple[Alternatives | None, bool]]:
-    """A pattern as (alternatives or None for a gap, optional) in order. Raises PatternError."""
-    items, rest = _sequence(_lex(pattern), words, None)
+def parse(pattern: str, words: Mapping[str, Sequence[str]], made: dict[str, Alternatives] | None = None) -> list[tuple[Alternatives | None, bool]]:
+    """A pattern as (alternatives or None for a gap, optional) in order. Raises PatternError.
+
+    `made` keeps the word classes already taken apart, where many patterns are read one after the other.
+    """
+    items, rest = _sequence(_lex(pattern), words, None, {} if made is None else made)
     if rest:
         raise PatternError(f"'{rest[0]}' stands where it closes nothing")
     if not any(alternatives is not None and not optional for alternatives, optional in items):
@@ -43,18 +51,18 @@ def _lex(pattern: str) -> list[str]:
     spaced = pattern.replace("...", " … ")
     for char in "()[]|":
         spaced = spaced.replace(char, f" {char} ")
-    return spaced.lower().replace("…", "...").split()
+    return [token if token.startswith("<") else plain(token) for token in spaced.lower().replace("…", "...").split()]
 
 
-def _sequence(tokens: list[str], words: Mapping[str, Sequence[str]], close: str | None):
+def _sequence(tokens: list[str], words: Mapping[str, Sequence[str]], close: str | None, made: dict[str, Alternatives]):
     items: list[tuple[Alternatives | None, bool]] = []
     while tokens and tokens[0] not in (")", "]", "|"):
         token = tokens[0]
         if token == "(":
-            alternatives, tokens = _choice(tokens[1:], words, ")")
+            alternatives, tokens = _choice(tokens[1:], words, ")", made)
             items.append((alternatives, False))
         elif token == "[":
-            alternatives, tokens = _choice(tokens[1:], words, "]")
+            alternatives, tokens = _choice(tokens[1:], words, "]", made)
             items.append((alternatives, True))
         elif token == "...":
             items.append((None, True))
@@ -67,7 +75,9 @@ def _sequence(tokens: list[str], words: Mapping[str, Sequence[str]], close: str 
                 continue
             if name not in words:
                 raise PatternError(f"there is no word class '{name}'")
-            items.append((frozenset(tuple(member.lower().split()) for member in words[name] if member.split()), False))
+            if name not in made:
+                made[name] = frozenset(tuple(plain(member.lower()).split()) for member in words[name] if member.split())
+            items.append((made[name], False))
             tokens = tokens[1:]
         else:
             items.append((frozenset({(token.strip("'\""),)}), False))
@@ -77,10 +87,10 @@ def _sequence(tokens: list[str], words: Mapping[str, Sequence[str]], close: str 
     return items, tokens
 
 
-def _choice(tokens: list[str], words: Mapping[str, Sequence[str]], close: str) -> tuple[Alternatives, list[str]]:
+def _choice(tokens: list[str], words: Mapping[str, Sequence[str]], close: str, made: dict[str, Alternatives]) -> tuple[Alternatives, list[str]]:
     options: set[tuple[str, ...]] = set()
     while True:
-        items, tokens = _sequence(tokens, words, close)
+        items, tokens = _sequence(tokens, words, close, made)
         options |= _flatten(items)
         if not tokens:
             raise PatternError(f"a '{'(' if close == ')' else '['}' is never closed")
@@ -96,6 +106,8 @@ def _choice(tokens: list[str], words: Mapping[str, Sequence[str]], close: str) -
 
 def _flatten(items: list[tuple[Alternatives | None, bool]]) -> set[tuple[str, ...]]:
     """An inner sequence as plain word sequences. A gap inside brackets is not kept: it would have no end."""
+    if len(items) == 1 and items[0][0] is not None and not items[0][1]:
+        return set(items[0][0])
     result: set[tuple[str, ...]] = {()}
     for alternatives, optional in items:
         if alternatives is None:

@@ -1,4 +1,4 @@
-"""Whether a matched phrase is meant: said, denied, doubted, of the past, only asked, only planned."""
+"""Whether a matched phrase is meant: said, denied, doubted, of the past, of another machine, only asked, only supposed."""
 
 from __future__ import annotations
 
@@ -9,12 +9,17 @@ from assistant.language.clauses import Sentence
 from assistant.language.match import Match
 
 _REACH = 5  # words back that a negation governs
+_CONDITION = 3  # words: an 'if' holds at least so many before the next subject opens what follows from it
+_QUESTION = 6  # words: the last clause before a question mark asks, if it is no longer than this
 _HEDGED = 0.6
 
 
 @dataclass(frozen=True, slots=True)
 class Sense:
-    """How a match is meant. `stated` is False for questions, suppositions and plans: they are no facts."""
+    """How a match is meant. `stated` is False for questions, suppositions, plans and other people's machines: no facts.
+
+    `when` is now, before (it no longer holds) or once (it was so at some time, and may still be).
+    """
 
     stated: bool
     denied: bool
@@ -30,28 +35,68 @@ def sense(sentence: Sentence, match: Match, about: str, taken: Collection[int]) 
     """
     first, last = sentence.bounds(match.first)
     last = max(last, match.last)
-    denied = match.denied
-    for start, end in sentence.marked("negators", first, match.first):
-        if match.first - end < _REACH and not any(i in taken and i not in match.used for i in range(start, end)):
-            denied = not denied
-            break
-    inside = set(range(match.first, match.last))
-    stated = True
-    asked = [s for s, e in sentence.marked("questions", first, last) if s <= match.first and s not in match.used]
-    if asked:
-        stated = False
-    if sentence.question and last >= len(sentence.tokens) and (last - first) <= 6:
-        stated = False
-    if about in ("work", "check"):
-        planned = [s for s, e in sentence.marked("future-markers", first, last) if s < match.first and not set(range(s, e)) <= match.used]
-        if planned:
-            stated = False
-    hedged = [s for s, e in sentence.marked("hedges", first, last) if not set(range(s, e)) & match.used]
-    confidence = _HEDGED if hedged else 1.0
-    when = "now"
-    if about in ("sign", "check", "setting"):
-        past = [s for s, e in sentence.marked("past-markers", first, last) if not set(range(s, e)) & (match.used | inside)]
-        present = sentence.marked("present-markers", first, last)
-        if past and not present:
-            when = "before"
-    return Sense(stated, denied, confidence, when)
+    stated = not (_asked(sentence, match, first, last) or _supposed(sentence, match) or _of_another(sentence, match)
+                  or about in ("work", "check") and _planned(sentence, match, first, last))
+    return Sense(stated, match.denied != _denied(sentence, match, first, taken), _HEDGED if _hedged(sentence, match, first, last) else 1.0,
+                 _when(sentence, match, about, first, last))
+
+
+def _denied(sentence: Sentence, match: Match, first: int, taken: Collection[int]) -> bool:
+    """Whether a negation before the match governs it. 'no nothing' is one negation, as people speak."""
+    if any(s == match.first for s, _ in sentence.marked("negators", match.first, match.last)):
+        return False
+    return any(match.first - end < _REACH and not any(i in taken and i not in match.used for i in range(start, end))
+               for start, end in sentence.marked("negators", first, match.first))
+
+
+def _asked(sentence: Sentence, match: Match, first: int, last: int) -> bool:
+    if any(s <= match.first and s not in match.used for s, _ in sentence.marked("questions", first, last)):
+        return True
+    if not sentence.question or last < len(sentence.tokens):
+        return False
+    return last - first <= _QUESTION or any(s - first <= 1 for s, _ in sentence.marked("question-heads", first, match.first + 1))
+
+
+def _supposed(sentence: Sentence, match: Match) -> bool:
+    """Whether the match lies in the condition of an 'if'. What follows from the condition is told: 'if I choke it, it dies'."""
+    for start, end in sentence.marks.get("suppositions", ()):
+        if end > match.first or start in match.used:
+            continue
+        _, stop = sentence.bounds(start)
+        after = [s for s, _ in sentence.marked("subjects", end + _CONDITION, stop)]
+        if match.first < min(after, default=stop):
+            return True
+    return False
+
+
+def _of_another(sentence: Sentence, match: Match) -> bool:
+    """Whether the sentence speaks of some other machine before it comes to the match."""
+    spoken = [(s, True) for s, e in sentence.marks.get("others", ()) if e <= match.first and s not in match.used]
+    if not spoken:
+        return False
+    spoken += [(s, False) for s, e in sentence.marks.get("own", ()) if e <= match.first + 2]
+    return max(spoken)[1]
+
+
+def _planned(sentence: Sentence, match: Match, first: int, last: int) -> bool:
+    return any(s < match.first and not set(range(s, e)) <= match.used for s, e in sentence.marked("future-markers", first, last))
+
+
+def _hedged(sentence: Sentence, match: Match, first: int, last: int) -> bool:
+    if any(not set(range(s, e)) & match.used for s, e in sentence.marked("hedges", first, last)):
+        return True
+    number = sentence.clause[match.first]
+    return number + 1 in sentence.bare or number - 1 in sentence.bare
+
+
+def _when(sentence: Sentence, match: Match, about: str, first: int, last: int) -> str:
+    inside = match.used | set(range(match.first, match.last))
+
+    def said(name: str) -> bool:
+        return any(not set(range(s, e)) & inside for s, e in sentence.marked(name, first, last))
+
+    if said("long-ago"):
+        return "before" if about != "history" else "now"
+    if about not in ("sign", "check", "setting") or sentence.marked("present-markers", first, last):
+        return "now"
+    return "before" if said("past-markers") else "once" if said("once-markers") else "now"

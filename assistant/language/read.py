@@ -14,7 +14,7 @@ from assistant.language.names import Names
 from assistant.language.polarity import Sense, sense
 from assistant.language.quantities import quantities
 from assistant.language.text import clean, tokenize
-from assistant.records import Doubt, Heard, Reading, Span, Statement, Unheard
+from assistant.records import Doubt, Heard, Intent, Reading, Span, Statement, Unheard
 from assistant.rulebook.book import Rulebook
 
 MAX_CHARACTERS = 20_000
@@ -61,6 +61,8 @@ class Reader:
         intents = talk.intents(self.lexicon, self.names, text, parts, [f["talk"] for f in found], words)
         asked = [i for i in (talk.sum_asked(self.lexicon, text, s, f["sum"]) for s, f in zip(parts, found)) if i is not None]
         intents = [i for i in intents if not any(a.span.start <= i.span.start < a.span.end for a in asked)] + asked
+        asked += [Intent("aside", None, Span(s.tokens[0].start, s.tokens[-1].end)) for s, f in zip(parts, found)
+                  if talk.aside(self.lexicon, s, f["talk"], intents)]
         named = [f["measured"] + f["while"] for f in found]
         loose = [q for q in quantities(text) if not any(a.span.start <= q.span.start < a.span.end for a in asked)]
         placed = measures.place(loose, parts)
@@ -70,7 +72,7 @@ class Reader:
         covered: list[tuple[int, int]] = [(s.span.start, s.span.end) for s in (*numbers, *readings)]
         for sentence, matches in zip(parts, found):
             if any(a.span.start <= sentence.tokens[0].start < a.span.end for a in asked):
-                continue  # a question about a number states nothing
+                continue  # a question about a number states nothing, nor does what is only supposed
             said, told, unclear, spans = self._sentence(text, sentence, matches["phrase"])
             statements += said
             readings += told
@@ -135,7 +137,8 @@ class Reader:
         if not tokens:
             return None
         kinds = {i.kind for i in intents}
-        if kinds & {"dont-know", "skip", "why", "what-is", "how-to", "undo", "no-tool", "cannot-do", "help"}:
+        if kinds & {"dont-know", "skip", "why", "what-is", "how-to", "undo", "no-tool", "cannot-do", "help", "what-if", "why-not", "sure",
+                    "after-that", "summary", "sheet"}:
             return None
         choice = pick(pending, tokens, kinds)
         if choice is None or measured and pending.kind == "check":

@@ -17,6 +17,8 @@ _ARGUMENT: dict[str, tuple[str, ...]] = {
 }
 _NEEDS_NAME = ("no-tool", "have-tool", "what-if")
 _IN_STORIES = ("no-tool",)
+# kinds of phrase whose whole sentence states nothing, and the intent each is: what is supposed or objected is not told
+_ASIDE = {"suppose": "what-if", "object": "why-not"}
 
 
 def intents(lexicon: Lexicon, names: Names, message: str, sentences: list[Sentence], matches: list[list[Match]], words: int) -> list[Intent]:
@@ -25,8 +27,8 @@ def intents(lexicon: Lexicon, names: Names, message: str, sentences: list[Senten
     for sentence, found in zip(sentences, matches):
         count = sum(t.kind in ("word", "number") for t in sentence.tokens)
         best: dict[str, Match] = {}
-        for match in found:
-            kind = match.pattern.topic
+        for match in _heads(lexicon, sentence, found) or found:
+            kind = _ASIDE.get(match.pattern.topic, match.pattern.topic)
             if words > _LONG and kind not in _IN_STORIES:
                 continue
             old = best.get(kind)
@@ -40,14 +42,29 @@ def intents(lexicon: Lexicon, names: Names, message: str, sentences: list[Senten
     return _settle(result)
 
 
+def aside(lexicon: Lexicon, sentence: Sentence, found: list[Match], intents_: list[Intent]) -> bool:
+    """Whether a sentence only supposes or objects, and was taken so: nothing in it is told."""
+    start, end = sentence.tokens[0].start, sentence.tokens[-1].end
+    return bool(_heads(lexicon, sentence, found)) and any(i.kind in _ASIDE.values() and start <= i.span.start < end for i in intents_)
+
+
+def _heads(lexicon: Lexicon, sentence: Sentence, found: list[Match]) -> list[Match]:
+    """The phrase at the head of a sentence that sets it aside, alone; empty for any other sentence."""
+    heads = [m for m in found if m.pattern.topic in _ASIDE and _lead(lexicon, sentence, m) <= 1]
+    return [min(heads, key=lambda m: (-len(m.used), m.last, m.pattern.topic))] if heads else []
+
+
+def _lead(lexicon: Lexicon, sentence: Sentence, match: Match) -> int:
+    return sum(t.kind == "word" and t.text not in lexicon.small for t in sentence.tokens[: match.first])
+
+
 def sum_asked(lexicon: Lexicon, message: str, sentence: Sentence, found: list[Match]) -> Intent | None:
     """A question about what a number should be: the computation that answers it, over the whole sentence."""
     count = sum(t.kind in ("word", "number") for t in sentence.tokens)
     if not found or count > _LONG:
         return None
     best = max(found, key=lambda m: (len(m.used), m.fit, m.pattern.topic))
-    lead = sum(t.kind == "word" and t.text not in lexicon.small for t in sentence.tokens[: best.first])
-    if lead > 2 or len(best.used) < 3:
+    if _lead(lexicon, sentence, best) > 2 or len(best.used) < 3:
         return None
     start, end = sentence.tokens[0].start, sentence.tokens[-1].end
     return Intent("sum", best.pattern.topic, Span(start, end), message[start:end])
@@ -59,8 +76,7 @@ def _accept(lexicon: Lexicon, names: Names, message: str, sentence: Sentence, ki
     tokens = sentence.tokens
     span = Span(tokens[match.first].start, tokens[match.last - 1].end)
     if kind in _ARGUMENT:
-        lead = sum(t.kind == "word" and t.text not in lexicon.small for t in tokens[: match.first])
-        if lead > 2 and kind not in _IN_STORIES and kind != "cannot-do":
+        if _lead(lexicon, sentence, match) > 2 and kind not in _IN_STORIES and kind != "cannot-do":
             return None
         after = message[span.end: tokens[-1].end].strip(" ,:?")
         before = message[tokens[0].start: span.start].strip(" ,:")

@@ -23,6 +23,17 @@ class Phrase:
     language: str
     file: str
     line: int
+    belief: bool = False  # what an owner concludes without having looked or measured
+
+
+@dataclass
+class Spoken:
+    """What the files hold in one language: word classes, what is said to the assistant, questions about numbers, short forms."""
+
+    words: dict[str, list[str]] = field(default_factory=dict)  # class -> members
+    talk: dict[str, list[str]] = field(default_factory=dict)  # intent -> patterns
+    sums: dict[str, list[str]] = field(default_factory=dict)  # computation -> patterns of questions it answers
+    contractions: dict[str, str] = field(default_factory=dict)
 
 
 @dataclass
@@ -49,6 +60,7 @@ class Rulebook:
     talk: dict[str, list[str]] = field(default_factory=dict)  # intent -> patterns
     sums: dict[str, list[str]] = field(default_factory=dict)  # computation -> patterns of questions it answers
     contractions: dict[str, str] = field(default_factory=dict)
+    spoken: dict[str, Spoken] = field(default_factory=dict)  # language code -> the last four, of that language alone
     conditions: dict[str, Condition] = field(default_factory=dict)
     proofs: dict[str, Condition] = field(default_factory=dict)
     ask_when: dict[str, Condition] = field(default_factory=dict)  # of facts, and of checks (`offer-when`)

@@ -256,4 +256,4 @@ KINDS: dict[str, type[Entry]] = {
     "rules": Rule, "measured": Measured,
 }
 # Kinds that are plain word lists; entries of one id in several files add up.
-WORD_KINDS = ("phrases", "words", "talk", "contractions", "sums")
+WORD_KINDS = ("phrases", "beliefs", "words", "talk", "contractions", "sums")

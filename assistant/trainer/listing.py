@@ -1,27 +1,27 @@
-"""`tickover knowledge list | show | check`: what is in the files, where, and what is wrong with it."""
+"""`tickover knowledge list | show`: what is in the files, where, and where it is used."""
 
 from __future__ import annotations
 
 import argparse
 import json
 import sys
+from pathlib import Path
 from typing import Any
 
 from assistant.problems import count, nearest
 from assistant.rulebook.book import Rulebook
-from assistant.rulebook.conditions import topics
-from assistant.rulebook.find import knowledge_folder
-from assistant.rulebook.load import examine, load
+from assistant.rulebook.load import load
 from assistant.rulebook.models import KINDS
+from assistant.trainer.around import neighbourhood
+from assistant.trainer.layout import flow, wrapped
+from assistant.trainer.uses import uses
 
+_MOST = 6
 _WORK = "work"  # facts about work done are listed as a kind of their own too: other programs ask for it
 
 
-def knowledge_command(options: argparse.Namespace) -> int:
-    """Run one of the knowledge actions; returns the exit status."""
-    folder = knowledge_folder(options.knowledge)
-    if options.action == "check":
-        return _check(folder, options)
+def looking_command(folder: Path, options: argparse.Namespace) -> int:
+    """`list` and `show`; returns the exit status."""
     book = load(folder)
     if options.action == "list":
         return _list(book, options)
@@ -79,30 +79,27 @@ def _show(book: Rulebook, identity: str) -> int:
         print(f"{kind}: {identity}  ({entry.file}:{entry.line})")
         for name, value in entry.model_dump(by_alias=True, exclude_defaults=True).items():
             if name not in ("id", "file", "line"):
-                print(f"  {name}: {value}")
-    uses = uses_of(book, identity)
-    print(f"used by {count(len(uses), 'rule')}:" if uses else "used by no rule")
-    for rule in uses:
-        print(f"  {rule}  ({book.rules[rule].file}:{book.rules[rule].line})  {book.rules[rule].says}")
+                print("\n".join(wrapped(f"  {name}: ", flow(value), 6)))
+    for line in used_in(book, identity):
+        print(line)
+    around = neighbourhood(book, identity)
+    if around:
+        print("around it:")
+        print("\n".join(around))
     return 0
 
 
-def uses_of(book: Rulebook, identity: str) -> list[str]:
-    """Rules that name an id in their condition or their numbers."""
-    return sorted(r.id for r in book.rules.values()
-                  if identity in r.seen_in or identity in r.then or identity in r.lacks or identity in r.has or identity in r.cautions
-                  or identity in r.replaces or (r.id in book.conditions and identity in topics(book.conditions[r.id])))
-
-
-def _check(folder, options: argparse.Namespace) -> int:
-    _, problems = examine(folder)
-    errors = [p for p in problems if p.level == "error"]
-    warnings = [p for p in problems if p.level == "warning"]
-    if options.json:
-        json.dump([p.as_json() for p in problems], sys.stdout, ensure_ascii=False)
-        print()
-    else:
-        for problem in problems:
-            print(problem.text())
-        print(f"{count(len(errors), 'error')}, {count(len(warnings), 'warning')}.")
-    return 1 if errors or (options.strict and warnings) else 0
+def used_in(book: Rulebook, identity: str) -> list[str]:
+    """Where an id is named by other entries, gathered by what it is used as."""
+    places: dict[str, list[str]] = {}
+    for use in uses(book):
+        if use.id == identity:
+            shelf = getattr(book, use.kind, {})
+            entry = shelf.get(use.entry) if isinstance(shelf, dict) else None
+            places.setdefault(f"{use.as_} ({use.kind})", []).append(f"{use.entry} ({entry.file}:{entry.line})" if entry is not None else use.entry)
+    if not places:
+        return ["used nowhere"]
+    lines = [f"used in {count(sum(len(p) for p in places.values()), 'place')}:"]
+    for name, found in sorted(places.items()):
+        lines.append(f"  {name}: {', '.join(found[:_MOST])}" + (f" and {len(found) - _MOST} more" if len(found) > _MOST else ""))
+    return lines

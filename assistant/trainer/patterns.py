@@ -1,0 +1,187 @@
+"""Phrases compared as they are heard: which two can hear one sentence, and which hears nothing of its own.
+
+Each phrase becomes a small automaton over stems. A gap is kept as a word of its own when asking whether one phrase
+hears all that another does, and left out when asking whether both can hear one sentence: the words in a gap are not
+counted as used.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Iterator
+
+from assistant.language.patterns import PatternError, parse
+from assistant.language.text import stem
+from assistant.rulebook.book import Phrase, Rulebook
+
+GAP = "..."
+_STEPS = 4000  # states looked at before a comparison is given up, as 'no'
+
+
+@dataclass
+class Automaton:
+    """One phrase. State 0 is the start, `final` the end; `onward[state][stem]` are the states after one more word."""
+
+    phrase: Phrase
+    onward: list[dict[str, set[int]]] = field(default_factory=list)
+    final: set[int] = field(default_factory=set)
+    words: int = 0  # bits of all its stems
+    needed: tuple[int, ...] = ()  # for each part that must be there, the bits of the stems it may begin with
+
+
+class Patterns:
+    """All phrases of a rulebook, made into automata once."""
+
+    def __init__(self, book: Rulebook) -> None:
+        self.bad: list[tuple[Phrase, str]] = []
+        self.by_topic: dict[str, list[Automaton]] = {}
+        self._bits: dict[str, int] = {}
+        self._stems: dict[str, str] = {}
+        self._shown: dict[str, str] = {}  # stem -> a word that has it
+        self._parts: dict[frozenset, tuple[frozenset[tuple[str, ...]], int, int]] = {}
+        for phrase in book.phrases:
+            try:
+                items = parse(phrase.pattern, book.words)
+            except PatternError as error:
+                self.bad.append((phrase, str(error)))
+                continue
+            self.by_topic.setdefault(phrase.topic, []).append(self._make(phrase, items))
+
+    def rivals(self) -> Iterator[tuple[Automaton, Automaton]]:
+        """Pairs of phrases for different values of one topic that have enough words in common to be compared."""
+        for members in self.by_topic.values():
+            for index, second in enumerate(members):
+                for first in members[:index]:
+                    if first.phrase.value != second.phrase.value and _may_meet(first, second):
+                        yield first, second
+
+    def shadowed(self) -> Iterator[tuple[Automaton, Automaton]]:
+        """(phrase that adds nothing, the phrase that hears all of it). Each phrase at most once, and never both of a pair."""
+        for members in self.by_topic.values():
+            gone: set[int] = set()
+            for index in range(len(members) - 1, -1, -1):
+                one = members[index]
+                for other_index, other in enumerate(members):
+                    if (other_index != index and other_index not in gone and other.phrase.value == one.phrase.value
+                            and one.words & ~other.words == 0 and _may_meet(one, other) and _within(one, other)):
+                        gone.add(index)
+                        yield one, other
+                        break
+
+    def common_sentence(self, first: Automaton, second: Automaton) -> str | None:
+        """The shortest sentence that both can hear, gaps left out; None when there is none."""
+        start = (0, 0)
+        seen, waiting = {start}, [(start, "")]
+        for here, said in waiting:
+            if len(seen) > _STEPS:
+                return None
+            for word, (left, right) in _steps(first, second, here):
+                for a in left:
+                    for b in right:
+                        text = f"{said} {self._shown.get(word, word)}".strip() if word != GAP else said
+                        if a in first.final and b in second.final and text:
+                            return text
+                        if (a, b) not in seen:
+                            seen.add((a, b))
+                            waiting.append(((a, b), text))
+        return None
+
+    # -- making --------------------------------------------------------------
+
+    def _make(self, phrase: Phrase, items: list) -> Automaton:
+        made = Automaton(phrase)
+        parts: list[tuple[frozenset[tuple[str, ...]], bool]] = []
+        needed = []
+        for alternatives, optional in items:
+            if alternatives is None:
+                parts.append((frozenset({(GAP,)}), True))
+                continue
+            stems, all_bits, first_bits = self._part(alternatives)
+            parts.append((stems, optional))
+            made.words |= all_bits
+            if not optional:
+                needed.append(first_bits)
+        made.needed = tuple(needed)
+        _wire(made, parts)
+        return made
+
+    def _part(self, alternatives: frozenset) -> tuple[frozenset[tuple[str, ...]], int, int]:
+        if alternatives not in self._parts:
+            stems = frozenset(tuple(self._stem(word) for word in words) for words in alternatives)
+            every = 0
+            first = 0
+            for words in stems:
+                first |= self._bit(words[0])
+                for word in words:
+                    every |= self._bit(word)
+            self._parts[alternatives] = (stems, every, first)
+        return self._parts[alternatives]
+
+    def _stem(self, word: str) -> str:
+        if word not in self._stems:
+            self._stems[word] = stem(word)
+            self._shown.setdefault(self._stems[word], word)
+        return self._stems[word]
+
+    def _bit(self, word: str) -> int:
+        return self._bits.setdefault(word, 1 << len(self._bits))
+
+
+def _wire(made: Automaton, parts: list[tuple[frozenset[tuple[str, ...]], bool]]) -> None:
+    """States 0..n stand before each part and after the last; further ones lie inside parts of several words."""
+    count = len(parts)
+    onward: list[dict[str, set[int]]] = [{} for _ in range(count + 1)]
+    for index, (alternatives, _) in enumerate(parts):
+        for words in alternatives:
+            here = index
+            for word in words[:-1]:
+                onward.append({})
+                onward[here].setdefault(word, set()).add(len(onward) - 1)
+                here = len(onward) - 1
+            onward[here].setdefault(words[-1], set()).add(index + 1)
+    for index in range(count - 1, -1, -1):  # from an optional part one may also go on as from the next
+        if parts[index][1]:
+            for word, states in onward[index + 1].items():
+                onward[index].setdefault(word, set()).update(states)
+    final = {count}
+    for index in range(count - 1, -1, -1):
+        if not parts[index][1]:
+            break
+        final.add(index)
+    made.onward, made.final = onward, final
+
+
+def _may_meet(first: Automaton, second: Automaton) -> bool:
+    """Whether each has something for all that the other must hear: a quick no for most pairs."""
+    return all(need & second.words for need in first.needed) and all(need & first.words for need in second.needed)
+
+
+def _steps(first: Automaton, second: Automaton, here: tuple[int, int]) -> Iterator[tuple[str, tuple[set[int], set[int]]]]:
+    left, right = first.onward[here[0]], second.onward[here[1]]
+    if GAP in left:
+        yield GAP, (left[GAP], {here[1]})
+    if GAP in right:
+        yield GAP, ({here[0]}, right[GAP])
+    for word in sorted(left.keys() & right.keys()):  # sorted: the sentence shown must not change from run to run
+        if word != GAP:
+            yield word, (left[word], right[word])
+
+
+def _within(one: Automaton, other: Automaton) -> bool:
+    """Whether the other hears every sentence of the one."""
+    start = (0, frozenset({0}))
+    seen, waiting = {start}, [start]
+    for state, others in waiting:
+        if len(seen) > _STEPS:
+            return False
+        for word, states in one.onward[state].items():
+            after = frozenset(s for o in others for s in other.onward[o].get(word, ()))
+            if not after:
+                return False
+            for s in states:
+                if s in one.final and other.final.isdisjoint(after):
+                    return False
+                if (s, after) not in seen:
+                    seen.add((s, after))
+                    waiting.append((s, after))
+    return True
