@@ -12,9 +12,10 @@ OK, USAGE, KNOWLEDGE, OTHER = 0, 2, 3, 1
 def parser() -> argparse.ArgumentParser:
     """All commands with their help."""
     common = argparse.ArgumentParser(add_help=False)
-    common.add_argument("--knowledge", metavar="DIR", help="read the knowledge files from DIR instead of the installed ones")
-    top = argparse.ArgumentParser(prog="tickover", parents=[common], description="Find out why a motorcycle will not start or will not keep running. "
+    common.add_argument("--knowledge", metavar="DIR", default=argparse.SUPPRESS, help="read the knowledge files from DIR instead of the installed ones")
+    top = argparse.ArgumentParser(prog="tickover", description="Find out why a motorcycle will not start or will not keep running. "
                                   "Without a command, opens the chat.")
+    top.add_argument("--knowledge", metavar="DIR", help="read the knowledge files from DIR instead of the installed ones")
     top.add_argument("--version", action="store_true", help="print the version and stop")
     commands = top.add_subparsers(dest="command", metavar="command")
     ask = commands.add_parser("ask", parents=[common], help="read messages, one per line, and answer once after the last",

@@ -40,7 +40,7 @@ def read_all(folder: Path) -> tuple[list[Source], list[Problem]]:
         complain("folder-too-large", f"The folder holds {len(found)} files; a knowledge folder may have {MAX_FILES}.",
                  "name the right folder with --knowledge DIR, or merge small files.")
         return [], problems
-    shown = folder.name or str(folder)
+    shown = folder.name.lstrip("_") or str(folder)  # the copy in the wheel lies in _knowledge
     sources = []
     for path in found:
         name = f"{shown}/{path.relative_to(folder).as_posix()}"
