@@ -1,4 +1,7 @@
-"""Every code a complaint of the loader can carry, with one sentence on what it means. A code stays for good."""
+"""Every code a complaint of the loader can carry, with one sentence on what it means. A code stays for good.
+
+A new one in CONTENT needs its pair of files in tests/rulebook/broken: a file with just that mistake, and the complete message.
+"""
 
 from __future__ import annotations
 
@@ -67,3 +70,4 @@ CONTENT = {
 }
 
 CODES = {**FOLDER, **CONTENT}
+WARNINGS = frozenset({"file-not-read", "unknown-computation", "prior-only-sometimes"})  # all the others are errors

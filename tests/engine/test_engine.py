@@ -188,6 +188,15 @@ def test_repeated_facts_are_merged_by_the_surest():
     assert (firing.confidence, firing.facts[0].turn) == (0.9, 1)
 
 
+def test_any_is_as_sure_as_the_surest_and_all_as_the_least():
+    """Two ways to one conclusion: the surer one counts; two things that must both hold: the less sure one does. The same for what is derived."""
+    either, both = Any_((Is(SAID[0], ("a",)), Is(SAID[1], ("a",)))), All((Is(SAID[0], ("a",)), Is(SAID[1], ("a",))))
+    engine = Engine(book_of([(weigh("either"), either), (weigh("both"), both), (derive("made", MADE[0], "a"), either), (weigh("after"), Is(MADE[0], ("a",)))]))
+    derived, firings = engine.run([Known(SAID[0], "a", confidence=0.6), Known(SAID[1], "a", confidence=0.9)])
+    assert {f.rule: f.confidence for f in firings} == {"after": 0.9, "both": 0.6, "either": 0.9, "made": 0.9}
+    assert [d.confidence for d in derived] == [0.9]
+
+
 def test_denied_and_said_together():
     """`denied` matches a denial only, `unknown` is not ended by one."""
     engine = Engine(book_of([(weigh("denied"), Denied(SAID[0], ("a",))), (weigh("unknown"), Unknown(SAID[0]))]))

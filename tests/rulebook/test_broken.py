@@ -26,7 +26,7 @@ def test_one_mistake_gives_exactly_its_message(code, tmp_path):
     said = said_of(folder)
     assert (BROKEN / f"{code}.txt").read_text(encoding="utf-8") == said
     assert said.count("  Mend: ") == 1
-    assert f"  {code}\n" in said
+    assert f"  {'warning' if code in codes.WARNINGS else 'error'}  {code}\n" in said
 
 
 def test_every_code_has_its_broken_file():
