@@ -40,8 +40,7 @@ def ask_command(options: argparse.Namespace) -> int:
         heard.append(case.state.heard)
     thinking = case.think()
     if options.json:
-        json.dump(as_json(book, case, thinking, heard), sys.stdout, ensure_ascii=False)
-        sys.stdout.write("\n")
+        sys.stdout.write(json.dumps(as_json(book, case, thinking, heard)) + "\n")  # plain ASCII: no character of a story reaches a terminal as it is
     else:
         _print_plain(book, case, thinking)
     sys.stdout.flush()

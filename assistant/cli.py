@@ -49,6 +49,13 @@ def parser() -> argparse.ArgumentParser:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command; returns the exit status: 0 success, 1 another failure, 2 bad usage, 3 bad knowledge files."""
+    from assistant.harmless import output
+
+    with output("stderr"):
+        return _guarded(arguments)
+
+
+def _guarded(arguments: Sequence[str] | None) -> int:
     try:
         return _run(parser().parse_args(arguments))
     except BrokenPipeError:
@@ -70,6 +77,15 @@ def _run(options: argparse.Namespace) -> int:
         except PackageNotFoundError:
             print("tickover (not installed)")
         return OK
+    if options.command in (None, "resume"):  # the chat draws on the terminal itself
+        return _chosen(options)
+    from assistant.harmless import output
+
+    with output("stdout"):
+        return _chosen(options)
+
+
+def _chosen(options: argparse.Namespace) -> int:
     from assistant.problems import KnowledgeError
 
     try:

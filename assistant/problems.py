@@ -6,6 +6,8 @@ import difflib
 from dataclasses import dataclass
 from typing import Any, Iterable
 
+from assistant.harmless import one_line
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
@@ -21,7 +23,7 @@ class Problem:
 
     def text(self) -> str:
         """The complaint as three lines: place and code, what is wrong, the mend."""
-        return f"{self.file}:{self.line}:{self.column}  {self.level}  {self.code}\n  {self.what}\n  Mend: {self.mend}"
+        return f"{one_line(self.file)}:{self.line}:{self.column}  {self.level}  {self.code}\n  {one_line(self.what)}\n  Mend: {one_line(self.mend)}"
 
     def as_json(self) -> dict[str, Any]:
         """The same fields, for machines."""
@@ -45,7 +47,7 @@ def count(number: int, noun: str, plural: str | None = None) -> str:
 
 def quoted(value: Any, longest: int = 60) -> str:
     """A value of a file as it is shown in a complaint: in quotes, on one line, not too long."""
-    text = " ".join(str(value).split())
+    text = " ".join(one_line(str(value)).split())
     return f"'{text if len(text) <= longest else text[: longest - 3] + '...'}'"
 
 
@@ -56,4 +58,10 @@ def article(noun: str) -> str:
 
 def nearest(word: str, known: Iterable[str], at_most: int = 3) -> list[str]:
     """The nearest known words to a misspelt one, best first; empty when none is near."""
-    return difflib.get_close_matches(word, sorted(known), n=at_most, cutoff=0.6)
+    from rapidfuzz import process  # late: only a complaint needs it
+    from rapidfuzz.distance import Indel
+
+    word = word[:200]
+    # no likeness by difflib is above that by insertions and deletions, and those are quickly counted
+    likely = [name for name, _, _ in process.extract(word, sorted(known), scorer=Indel.normalized_similarity, score_cutoff=0.59, limit=None)]
+    return difflib.get_close_matches(word, sorted(likely), n=at_most, cutoff=0.6)

@@ -2,25 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from functools import lru_cache
 
-# whole escape sequences first (CSI, OSC/DCS/APC/PM/SOS up to their end, two-character ones), so that no tail of one is left as words
-_SEQUENCE = re.compile(r"(?:\x1b\[|\x9b)[0-?]*[ -/]*[@-~]?|(?:\x1b[\]PX^_]|[\x90\x98\x9d-\x9f])[^\x07\x1b\x9c]*(?:\x07|\x1b\\|\x9c|$)|\x1b[ -/]*[0-~]?", re.DOTALL)
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]")
-_SURROGATE = re.compile(r"[\ud800-\udfff]")
+from assistant.harmless import one_line as safe
+
 _PLAIN = str.maketrans({"‘": "'", "’": "'", "“": '"', "”": '"', "–": "-", "—": "-", "…": "...", "°": " deg ", "Ω": "ohm", "µ": "u", "×": "x",
                         "±": "+/-", "≥": ">=", "≤": "<=", "→": "->", "½": "1/2", "·": "|", "\u00a0": " "})
-
-
-def safe(text: str) -> str:
-    """The text without anything a terminal would obey: escape sequences, control characters, marks that turn the direction round.
-
-    Line ends and tabs become spaces.
-    """
-    text = _SEQUENCE.sub("", text)
-    text = text.replace("\n", " ").replace("\t", " ").replace("\r", " ").replace("\u2028", " ").replace("\u2029", " ")
-    return _SURROGATE.sub("\ufffd", _CONTROL.sub("", text))
 
 
 def for_encoding(text: str, encoding: str) -> str:
@@ -102,3 +89,6 @@ def shorten(text: str, columns: int) -> str:
             break
         kept += character
     return (kept.rstrip() + "...")[: max(columns, 0)]
+
+
+__all__ = ["can_show", "for_encoding", "safe", "shorten", "width", "wrap"]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from assistant.dialogue import phrasing
-from assistant.dialogue.account_words import capital, decibans, lower, share, signed
+from assistant.dialogue.account_sums import moved, share
+from assistant.dialogue.account_words import capital, lower
 from assistant.dialogue.cards import Line
 from assistant.dialogue.fold import fold
 from assistant.dialogue.state import Note, RepairDone, State
 from assistant.dialogue.think import Mind, Thinking
 from assistant.explain.difference import Change, Difference, difference, shift
-from assistant.explain.why import SILENT, tried_decibans
+from assistant.explain.why import tried_decibans
 from assistant.records import Reading
 from assistant.rulebook.book import Rulebook
 from assistant.session.events import Event
@@ -78,15 +79,15 @@ def _impossible(mind: Mind, guess: State) -> str:
 
 
 def _moves(book: Rulebook, made: Difference) -> list[Line]:
-    moved = [c for c in made.changes if abs(c.moved) >= _LEAST][:_CHANGES]
-    if not moved:
+    shown = [c for c in made.changes if abs(c.moved) >= _LEAST][:_CHANGES]
+    if not shown:
         return [("why", "That would change next to nothing in the ranking.")]
     lines: list[Line] = []
     if made.leaders[0] != made.leaders[1] and made.leaders[1] is not None:
         lines.append(("why", f"{capital(book.faults[made.leaders[1]].plain)} would lead" + (f" instead of {book.faults[made.leaders[0]].plain}." if made.leaders[0] else ".")))
     elif made.leaders[1] is not None:
         lines.append(("why", f"{capital(book.faults[made.leaders[1]].plain)} would still lead."))
-    return lines + [("because", _move(book, c)) for c in moved]
+    return lines + [("because", _move(book, c)) for c in shown]
 
 
 def _move(book: Rulebook, change: Change) -> str:
@@ -127,11 +128,6 @@ def _sum(book: Rulebook, state: State, guess: State, thinking: Thinking, then: T
         return ""
     failed = [{r.fault for r in s.repairs if r.outcome == "no-change"} for s in (state, guess)]
     tried = (tried_decibans(book, fault, failed[0]), tried_decibans(book, fault, failed[1]))
-    moved = shift(thinking.ranking, then.ranking, fault, {fault: tried})
-    if moved is None or abs(moved.total) < SILENT:
-        return ""
-    parts = [f"{signed(moved.prior)} to begin with"] if abs(moved.prior) > SILENT else []
-    parts += [f"{signed(after - before)} {rule}" for rule, before, after in moved.rules]
-    parts += [f"{signed(moved.tried)} for the repair"] if abs(moved.tried) > SILENT else []
-    parts += [f"{signed(-moved.normal)} so that all faults together make 100 in 100"] if abs(moved.normal) > SILENT else []
-    return f"In numbers, {book.faults[fault].plain}: {', '.join(parts)} = {decibans(moved.total)}."
+    made_move = shift(thinking.ranking, then.ranking, fault, {fault: tried})
+    text = moved(made_move, _RULES) if made_move is not None else ""
+    return f"In numbers, {book.faults[fault].plain}: {text}" if text else ""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from assistant.dialogue import phrasing
-from assistant.dialogue.account_words import capital, lower, share
+from assistant.dialogue.account_sums import share
+from assistant.dialogue.account_words import capital, lower
 from assistant.dialogue.cards import Line
 from assistant.dialogue.state import Note, State
 from assistant.dialogue.think import Mind, Thinking
@@ -35,8 +36,9 @@ def how_sure(mind: Mind, state: State, thinking: Thinking) -> list[Line]:
                       f"Without it, {book.faults[s.leader].plain} would stand at {share(s.probability)}."))
         if s.slip:
             lines.append(("because", f"Its commonest slip: {lower(s.slip)}"))
-    left = f", {share(found.left_out)} of them left out" if found.left_out >= 0.0005 else ""
-    lines.append(("sum", f"In numbers: {share(found.now)} if no test slipped, {share(found.mean)} over all {found.patterns} patterns of slips{left}; "
+    which = f"all {found.patterns} patterns of slips" if found.left_out < 0.0005 else (
+        f"the {found.patterns} likeliest patterns of slips, with {share(found.left_out)} left out")
+    lines.append(("sum", f"In numbers: {share(found.now)} if no test slipped, {share(found.mean)} over {which}; "
                   f"from {found.low * 100:.1f} to {share(found.high)} in nine of ten."))
     return lines
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from assistant.dialogue import phrasing
-from assistant.dialogue.account_words import capital, decibans, lost, lower, per_1000, share, short_reason, signed, sources, tally, whole_reason
+from assistant.dialogue.account_sums import decibans, per_1000, whole_sum
+from assistant.dialogue.account_words import capital, lower, short_reason, sources, whole_reason
 from assistant.dialogue.cards import Line
 from assistant.dialogue.state import State
 from assistant.dialogue.think import Mind, Thinking
@@ -58,7 +59,7 @@ def _short(mind: Mind, state: State, thinking: Thinking, made: Account) -> list[
     if made.tried_decibans:
         lines.append(("because", f"Against: its repair was done and did not help ({decibans(made.tried_decibans)})."))
     lines += _what_else(mind, state, thinking, made)
-    lines.append(("sum", _sum(made, [r.decibans for r in (*speaks_for, *against)], rest) + " Say \"explain more\" for the whole."))
+    lines.append(("sum", "In numbers: " + whole_sum(made, [r.decibans for r in (*speaks_for, *against)], rest) + " Say \"explain more\" for the whole."))
     return lines
 
 
@@ -72,8 +73,10 @@ def _what_else(mind: Mind, state: State, thinking: Thinking, made: Account) -> l
         lines.append(("why", "Nothing left to ask or check would save more than it costs."))
     rivals = [s for s in thinking.ranking.standings if s.fault != made.fault]
     if rivals and thinking.ranking.standings[0].fault == made.fault:
-        prior, rows = contrast(book, thinking.ranking, thinking.firings, made.fault, rivals[0].fault)
-        apart = f"; what sets the two apart most: {lower(rows[0].says)}" if rows and abs(rows[0].difference) > SILENT else "; nothing told so far sets the two apart."
+        _, rows = contrast(book, thinking.ranking, thinking.firings, made.fault, rivals[0].fault)
+        apart = "; nothing told so far sets the two apart."
+        if rows and abs(rows[0].difference) > SILENT:
+            apart = f"; what sets the two apart most speaks for {'this one' if rows[0].difference > 0 else 'that one'}: {lower(rows[0].says)}"
         lines.append(("why", f"Next in line: {book.plain(rivals[0].fault)}, {phrasing.chance(rivals[0].probability)}{apart}"))
     if thinking.ranking.unlisted > _UNLISTED_LEAST:
         lines.append(("why", f"Something that is not in my files: {phrasing.chance(thinking.ranking.unlisted)}."))
@@ -91,19 +94,13 @@ def _whole(book: Rulebook, made: Account) -> list[Line]:
     if made.tried_decibans:
         lines.append(("because", f"{decibans(made.tried_decibans)}: its repair was done and did not help; it cures {phrasing.number(fault.repair.cures)} of 100 such machines. "
                       f"[{fault.file}:{fault.line}]"))
-    lines.append(("sum", _sum(made, [r.decibans for r in made.counted], 0.0)))
+    lines.append(("sum", "In numbers: " + whole_sum(made, [r.decibans for r in made.counted], 0.0)))
     return lines
 
 
 def _head(book: Rulebook, made: Account) -> Line:
     word = f", {made.standing.replace('-', ' ')}" if made.standing != "suspected" else ""
     return ("why", f"{capital(book.faults[made.fault].plain)}: {phrasing.chance(made.probability)}{word}.")
-
-
-def _sum(made: Account, shown: list[float], rest: float) -> str:
-    end = made.score - made.normal
-    return (f"In numbers: {tally(made.prior_decibans, shown, rest, made.tried_decibans)}. {signed(-made.normal)} so that all faults together "
-            f"make 100 in 100{lost([made.score, -made.normal], end)} = {decibans(end)}, which is {share(made.probability)}.")
 
 
 def why_step(book: Rulebook, thinking: Thinking, option: Option) -> list[Line]:

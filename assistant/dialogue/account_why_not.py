@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from assistant.dialogue import phrasing
+from assistant.dialogue.account_sums import decibans, share, tally
 from assistant.dialogue.account_why import failed_repairs, why, why_step
-from assistant.dialogue.account_words import capital, decibans, lower, share, tally
+from assistant.dialogue.account_words import capital, lower
 from assistant.dialogue.cards import Line
 from assistant.dialogue.state import Note, State
 from assistant.dialogue.think import Mind, Thinking

@@ -1,11 +1,12 @@
-"""Turns of phrase of the accounts: decibans, whose words stand under a rule, limits and where they come from."""
+"""Turns of phrase of the accounts: whose words stand under a rule, limits and where they come from, reasons short and whole."""
 
 from __future__ import annotations
 
 from assistant.dialogue import phrasing
+from assistant.dialogue.account_sums import decibans
 from assistant.dialogue.cards import Line
 from assistant.explain.grounds import GIVEN, Band, Edge, Ground
-from assistant.explain.why import SILENT, Reason
+from assistant.explain.why import Reason
 from assistant.rulebook.book import Rulebook
 from assistant.rulebook.conditions import Within
 
@@ -23,42 +24,6 @@ def lower(text: str) -> str:
     return text if text[:2].isupper() else text[:1].lower() + text[1:]
 
 
-def decibans(value: float) -> str:
-    """+4.7 dB; never a negative nought."""
-    return f"{signed(value)} dB"
-
-
-def signed(value: float) -> str:
-    """A number of decibans with its sign, to one decimal."""
-    return f"{value + 0.0:+.1f}".replace("-0.0", "+0.0")
-
-
-def tally(begin: float, shown: list[float], rest: float, tried: float) -> str:
-    """A sum that can be gone through by hand: '-12.7 to begin with, +4.7 +2.4 = -5.6 dB'. What rounding loses is said."""
-    parts = [begin, *shown]
-    text = f"{signed(begin)} to begin with" + (", " + " ".join(signed(d) for d in shown) if shown else "")
-    if abs(rest) > SILENT:
-        parts.append(rest)
-        text += f", {signed(rest)} all the rest together"
-    if abs(tried) > SILENT:
-        parts.append(tried)
-        text += f", {signed(tried)} for the repair that did not help"
-    total = begin + sum(shown) + rest + tried
-    return f"{text}{lost(parts, total)} = {decibans(total)}"
-
-
-def lost(parts: list[float], total: float) -> str:
-    """What adding up rounded numbers loses against the rounded total, in brackets; nothing where it loses nothing."""
-    missing = round(total, 1) - sum(round(p, 1) for p in parts)
-    return f" ({signed(missing)} lost in rounding)" if abs(missing) > SILENT else ""
-
-
-def share(probability: float) -> str:
-    """A probability for reckoning with: 24.5 in 100."""
-    percent = probability * 100
-    return f"{percent:.1f} in 100" if percent >= 0.1 or percent == 0 else f"{percent:.2g} in 100"
-
-
 def ground_words(book: Rulebook, ground: Ground, whole: bool, ranges: tuple[Within, ...] = ()) -> str:
     """Whose words, or which reading, a rule leans on; with the limit a number was judged by, the rule's own one first."""
     fact = ground.fact
@@ -70,7 +35,7 @@ def ground_words(book: Rulebook, ground: Ground, whole: bool, ranges: tuple[With
             band = f"; the rule's own limit: {bounds_words(own[0])} {scale.unit if scale else ''}".rstrip()
         else:
             band = f"; {band_words(ground.band, fact.value, whole)}" if ground.band is not None else ""
-        text = f"you read {phrasing.number(fact.number)} {scale.unit if scale else ''}, {fact.value.replace('-', ' ')} ({lower(book.plain(fact.topic))}{band})"
+        text = f"you read {phrasing.number(fact.number)} {scale.unit if scale else ''}, {fact.value.replace('-', ' ')} ({lower(phrasing.short_name(book, fact.topic))}{band})"
     elif fact.words == GIVEN:
         text = f"told at the start: {plain}"
     elif fact.words:
@@ -82,6 +47,11 @@ def ground_words(book: Rulebook, ground: Ground, whole: bool, ranges: tuple[With
     if ground.via:
         text += ", and so: " + "; ".join(step_words(book, rule, whole) for rule in ground.via)
     return text
+
+
+def all_words(book: Rulebook, reason: Reason, whole: bool) -> str:
+    """All that a rule leans on; a rule that holds while something is not known leans on nobody's words."""
+    return "; ".join(ground_words(book, g, whole, reason.ranges) for g in reason.grounds) or "nothing was told to the contrary"
 
 
 def step_words(book: Rulebook, rule_id: str, whole: bool) -> str:
@@ -129,19 +99,13 @@ def range_words(book: Rulebook, range_: Within) -> str:
     """A range that a rule itself sets: 'measure the battery at rest: at least 12.5, below 13.6 V'."""
     check, fact = book.checks.get(range_.topic), book.facts.get(range_.topic)
     unit = check.reading.unit if check is not None and check.reading is not None else (fact.unit if fact is not None else None)
-    return f"{book.plain(range_.topic)}: {bounds_words(range_)}{' ' + unit if unit else ''}"
+    return f"{phrasing.short_name(book, range_.topic)}: {bounds_words(range_)}{' ' + unit if unit else ''}"
 
 
 def bounds_words(range_: Within) -> str:
     """The bounds of a range: 'at least 12.5, below 13.6'."""
     bounds = [(range_.at_least, "at least"), (range_.above, "above"), (range_.at_most, "at most"), (range_.below, "below")]
     return ", ".join(f"{name} {phrasing.number(bound)}" for bound, name in bounds if bound is not None)
-
-
-def per_1000(share_: float) -> str:
-    """How common something is to begin with, of 1000 no-starts, to two figures."""
-    value = share_ * 1000
-    return f"{value:.0f}" if value >= 10 else f"{value:.2g}"
 
 
 def sources(book: Rulebook, ids: tuple[str, ...]) -> str:
@@ -152,7 +116,7 @@ def sources(book: Rulebook, ids: tuple[str, ...]) -> str:
 def short_reason(book: Rulebook, reason: Reason) -> Line:
     """One rule for a person: for or against, the words, what it says; the numbers and the place after that."""
     side = "For" if reason.decibans > 0 else "Against"
-    words = "; ".join(ground_words(book, g, False, reason.ranges) for g in reason.grounds)
+    words = all_words(book, reason, False)
     turned = "The other way round here: " if reason.denial else ""
     return ("because", f"{side}: {words}. {turned}{reason.says} ({frequencies(reason)}; {decibans(reason.decibans)}) [{reason.rule}, {reason.file}:{reason.line}]")
 
@@ -160,7 +124,7 @@ def short_reason(book: Rulebook, reason: Reason) -> Line:
 def whole_reason(book: Rulebook, reason: Reason, covering: str = "") -> list[Line]:
     """One rule with all there is to it: message, weight, words, chain, mechanism, limits, numbers, place and source."""
     when = f"Message {reason.turn + 1}" if reason.turn >= 0 else "At the start"
-    words = "; ".join(ground_words(book, g, True) for g in reason.grounds)
+    words = all_words(book, reason, True)
     turned = "The opposite was said, so it counts by the complement: " if reason.denial else ""
     sure = f" Taken as {reason.confidence:.2f} sure." if reason.confidence < 0.995 else ""
     because = f" Because: {lower(reason.because)}" if reason.because else ""

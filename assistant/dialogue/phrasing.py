@@ -34,9 +34,15 @@ def number(value: float) -> str:
     return f"{value:.4g}" if abs(value) < 10000 else f"{value:.0f}"
 
 
+def short_name(book: Rulebook, topic: str) -> str:
+    """A topic as a noun: what people call a check ('resting voltage'), where its plain name is a thing to do."""
+    check = book.checks.get(topic)
+    return check.called[0] if check is not None and check.called else book.plain(topic)
+
+
 def known_words(book: Rulebook, fact: Known) -> str:
     """A fact in plain words: 'battery at rest: 11.4 V, low', 'fuel level: not empty'."""
-    name = book.plain(fact.topic)
+    name = short_name(book, fact.topic)
     if fact.topic in book.checks:
         scale = book.checks[fact.topic].reading
         if fact.number is not None and scale:
@@ -53,7 +59,7 @@ def item_words(book: Rulebook, item: Statement | Reading, judged: str | None = N
     """What was heard, in plain words, from one statement or reading."""
     if isinstance(item, Statement):
         return known_words(book, Known(item.fact, str(item.value), None, item.denied)) + (" (before)" if item.when == "before" else "")
-    name = book.plain(item.check)
+    name = short_name(book, item.check)
     where = f" {item.where}" if item.where else ""
     if item.value is not None:
         verdict = f", {judged.replace('-', ' ')}" if judged else ""

@@ -59,7 +59,10 @@ def rank(book: Rulebook, common: Mapping[str, float], weights: tuple[Weight, ...
     whole = math.fsum(mass.values())
     share = {fault: value / whole for fault, value in mass.items()}
     fired = list(firings)
-    standings = [_standing(book, fault, share[fault], common[fault] / total, weights, fired, tried or {})
+    about: dict[str, list[Weight]] = {}
+    for weight in weights:
+        about.setdefault(weight.fault, []).append(weight)
+    standings = [_standing(book, fault, share[fault], common[fault] / total, tuple(about.get(fault, ())), fired, tried or {})
                  for fault in common]
     standings.sort(key=lambda s: (-s.probability, s.fault))
     return Ranking(tuple(standings), share[UNLISTED], weights, {f: v / total for f, v in common.items()})

@@ -19,6 +19,7 @@ from assistant.rulebook.models import Check
 
 _LEAST_SPOILT = 0.01  # nobody's test is surer than that
 _MASS = 0.995  # patterns are gone through until this share of them, before the evidence, is covered
+_AT_LEAST = 32  # but so many of them in any case, since the evidence may speak for a rare one
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +62,14 @@ def fit(ranking: Ranking) -> float:
     return unlisted / ranking.unlisted if ranking.unlisted > 0 else float("inf")
 
 
-def sureness(book: Rulebook, facts: Iterable[Known], fault: str, without: Callable[[frozenset[str]], Ranking], most: int = 128) -> Sureness:
+def sureness(book: Rulebook, facts: Iterable[Known], fault: str, without: Callable[[frozenset[str]], Ranking], most: int = 64) -> Sureness:
     """The spread of one fault. `without(checks)` is the ranking as if these checks had not been done; `most` bounds the patterns."""
     tests = past_tests(book, facts)
     before = {c: spoilt_share(book.checks[c]) for c in tests}
     rows: list[tuple[frozenset[str], float, float]] = []  # pattern, share times fit, probability of the fault
     covered = 0.0
     for pattern, share in patterns(before):
-        if len(rows) >= most or covered >= _MASS and len(rows) > len(tests):
+        if len(rows) >= most or covered >= _MASS and len(rows) >= _AT_LEAST:
             break
         ranking = without(pattern)
         standing = ranking.of(fault)

@@ -10,6 +10,7 @@ from assistant.language.text import Token
 
 _FRAGMENT = 3  # words: a sentence as short as this belongs to the one before it ("Thumb on the button. Nothing.")
 _LONG = 80  # tokens: longer sentences take no more fragments
+_LONGEST = 400  # tokens: a message without full stops is cut here, so that no work grows with its square
 
 
 @dataclass
@@ -47,7 +48,8 @@ def sentences(lexicon: Lexicon, tokens: Sequence[Token]) -> list[Sentence]:
     for token in tokens:
         if token.kind != "hard":
             current.append(token)
-            continue
+            if len(current) < _LONGEST:
+                continue
         _keep(pieces, current, token.text == "?")
         current = []
     _keep(pieces, current, False)

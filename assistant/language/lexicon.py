@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from assistant.language.patterns import GAP_MARK, LATER, NUMBER, Alternatives, Element, PatternError, parse
+from assistant.language.patterns import AS_TYPED, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
 from assistant.language.text import plain, stem
 from assistant.rulebook.book import Rulebook
 
 DEFAULT = "en"
+MAX_ALTERNATIVES = 600_000  # word sequences of all groups together
 _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "it": "italian", "pt": "portuguese", "nl": "dutch",
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
 MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "suppositions", "subjects", "future-markers",
-             "past-markers", "once-markers", "long-ago", "present-markers", "others", "own", "not-fuzzed")
+             "past-markers", "once-markers", "long-ago", "present-markers", "others", "own", "book-words", "book-after", "taking-back",
+             "not-fuzzed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,12 +34,16 @@ class Compiled:
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A phrase told over several sentences: the numbers of its parts, in order."""
+    """A phrase told over several sentences: the names of its parts, in order.
+
+    A part is words (`part-7`) or anything heard about a topic (`@topic`); `before` are parts that must not have come up.
+    """
 
     topic: str
     value: str
     pattern: str
     parts: tuple[str, ...]
+    before: tuple[str, ...] = ()
 
 
 @dataclass
@@ -63,6 +69,7 @@ class Lexicon:
     vocabulary: dict[str, str] = field(default_factory=dict)  # known word -> its stem
     by_length: dict[int, tuple[str, ...]] = field(default_factory=dict)
     resolved: dict[str, list[tuple[str, float]]] = field(default_factory=dict)  # what unknown words were taken for, so far
+    as_typed: set[str] = field(default_factory=set)  # words, with their mark, that must be written just so
     small: frozenset[str] = frozenset()
     negators: frozenset[str] = frozenset()
     breaks: frozenset[str] = frozenset()
@@ -114,7 +121,7 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
     for members in words.values():
         for member in members:
             for word in plain(member.lower()).split():
-                maker.know(word)
+                maker.know(word.removeprefix(AS_TYPED))
     maker.finish()
     return lexicon
 
@@ -152,17 +159,21 @@ class _Maker:
         if LATER not in pattern:
             self.add("phrase", topic, value, pattern, place, belief)
             return
-        names = []
+        names: list[str] = []
+        before: list[str] = []
         for text in (part.strip() for part in pattern.split(LATER)):
-            if text not in self.parts and self.add("part", f"part-{len(self.parts)}", "", text, place):
-                self.parts[text] = self.lexicon.patterns[-1].topic
-            names.append(self.parts.get(text))
-        if all(names):
-            self.lexicon.scenes.append(Scene(topic, value, pattern, tuple(names)))  # type: ignore[arg-type]
+            bare = text.removeprefix(NOT_BEFORE).strip()
+            if not bare.startswith(HEARD) and bare not in self.parts and self.add("part", f"part-{len(self.parts)}", "", bare, place):
+                self.parts[bare] = self.lexicon.patterns[-1].topic
+            (before if text.startswith(NOT_BEFORE) else names).append(bare if bare.startswith(HEARD) else self.parts.get(bare, ""))
+        if all(names) and all(before):
+            self.lexicon.scenes.append(Scene(topic, value, pattern, tuple(names), tuple(before)))
 
     def add(self, kind: str, topic: str, value: str, pattern: str, place: str, belief: bool = False) -> bool:
         """Compile one pattern; False when it does not read."""
         try:
+            if len(self.alternatives) > MAX_ALTERNATIVES:
+                raise PatternError("all phrases together stand for more word sequences than can be kept in mind")
             items = parse(pattern, self.words, self.parsed)
         except PatternError as error:
             self.lexicon.bad.append((place, pattern, str(error)))
@@ -181,13 +192,17 @@ class _Maker:
 
     def _alternative(self, words: tuple[str, ...]) -> int:
         node = self.lexicon.tree
-        stems = tuple(w if w == NUMBER else self.know(plain(w)) for w in words)
+        stems = tuple(w if w == NUMBER else self._exact(w) if w.startswith(AS_TYPED) else self.know(plain(w)) for w in words)
         for word in stems:
             node = node.onward.setdefault(word, Node())
         if not node.ends:
             node.ends.append(len(self.alternatives))
             self.alternatives.append(stems)
         return node.ends[0]
+
+    def _exact(self, word: str) -> str:
+        self.lexicon.as_typed.add(word)
+        return word
 
     def finish(self) -> None:
         """Find each pattern's rarest required group: looking there first tries the fewest patterns."""

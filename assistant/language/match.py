@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Sequence
 
 from assistant.language.lexicon import Compiled, Lexicon, Node
-from assistant.language.patterns import GAP_MARK, NUMBER
+from assistant.language.patterns import AS_TYPED, GAP_MARK, NUMBER
 from assistant.language.spelling import resolve
 from assistant.language.text import Token
 
@@ -14,6 +14,7 @@ _GAP = 5  # words a '...' may stand for
 _LOOSE = 3  # small words between two words of a phrase, unlisted
 _STRANGER = 0.14  # what one other word in between costs
 _SMALL = 0.02
+_COMMA, _COMMA_IN_GAP = 0.12, 0.05
 
 Spot = tuple[int, int, float]  # first token, last token (exclusive), fit
 
@@ -94,7 +95,8 @@ class _Words:
 def _options(lexicon: Lexicon, token: Token) -> list[tuple[str, float]]:
     """What a token may stand for: stems of known words; a number for itself and for any number."""
     if token.kind == "word":
-        return resolve(lexicon, token.text)
+        found, typed = resolve(lexicon, token.text), AS_TYPED + token.text
+        return [*found, (typed, 1.0)] if typed in lexicon.as_typed else found
     if token.kind == "number":
         return [(token.text, 1.0), (NUMBER, 1.0)]
     return [("and", 1.0)] if token.text == "&" else []
@@ -155,12 +157,13 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: 
 
 def _between(lexicon: Lexicon, tokens: Sequence[Token], start: int, end: int, gap: bool) -> tuple[float, bool, int] | None:
     """What the words between two places cost: (cost, turned by a negation, strangers), or None where they may not stand."""
-    cost, turned, strangers = 0.0, False, 0
+    cost, turned, strangers, commas = 0.0, False, 0, 0
     for token in tokens[start:end]:
         if token.kind in ("hard", "soft"):
-            if not gap or token.kind == "hard":
+            commas += 1
+            if token.kind == "hard" or not gap and (commas > 1 or strangers):
                 return None
-            cost += 0.05
+            cost += _COMMA_IN_GAP if gap else _COMMA
         elif token.text in lexicon.negators:
             turned = not turned
         elif token.text in lexicon.small:
@@ -172,6 +175,6 @@ def _between(lexicon: Lexicon, tokens: Sequence[Token], start: int, end: int, ga
         else:
             strangers += 1
             cost += _STRANGER
-            if strangers > 1:
+            if strangers > 1 or commas:
                 return None
     return cost, turned, strangers

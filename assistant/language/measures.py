@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import Sequence
 
 from assistant.language.answers import Pending
+from assistant.language.claims import Placed, choose
 from assistant.language.clauses import Sentence
 from assistant.language.match import Match
 from assistant.language.quantities import Quantity, convert
-from assistant.records import Reading, Span, Statement
+from assistant.records import Reading, Statement
 from assistant.rulebook.book import Rulebook
 
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """A quantity with the sentence it stands in and the tokens of it."""
-
-    quantity: Quantity
-    sentence: int
-    tokens: tuple[int, ...]
+_TOGETHER = 5  # words: a number taken back stands so near the one that is meant
+_RANGE = 0.25  # two ends closer than this share of the greater are a range, and its middle is read; else the later was read
+_BOOK_AFTER = 4  # words after a number in which the book may still be named: '54 is the lowest it can be'
 
 
 def place(quantities: list[Quantity], sentences: list[Sentence]) -> list[Placed]:
@@ -26,9 +22,11 @@ def place(quantities: list[Quantity], sentences: list[Sentence]) -> list[Placed]
     result = []
     for quantity in quantities:
         for number, sentence in enumerate(sentences):
+            if sentence.tokens[-1].end <= quantity.span.start or sentence.tokens[0].start >= quantity.span.end:
+                continue
             inside = tuple(i for i, t in enumerate(sentence.tokens) if t.start < quantity.span.end and quantity.span.start < t.end)
             if inside:
-                result.append(Placed(quantity, number, inside))
+                result.append(Placed(quantity, number, inside, _of_book(sentence, inside)))
                 break
     return result
 
@@ -41,142 +39,76 @@ def read(book: Rulebook, message: str, sentences: list[Sentence], placed: list[P
     used: set[int] = set()
     last: str | None = None
     for index, item in enumerate(placed):
-        quantity = item.quantity
+        quantity, sentence = item.quantity, sentences[item.sentence]
         if quantity.kind in ("money", "other"):
             continue
-        if _put_right(sentences[item.sentence], item, placed, index):
+        if _put_right(sentence, item, placed, index) or _of_another(sentence, item):
             used.add(index)
             continue
-        choice = _choose(book, sentences, placed, index, named, pending, last)
+        choice = choose(book, sentences, placed, index, named, pending, last)
         if choice is None:
             continue
         topic, fit = choice
         words = message[quantity.span.start: quantity.span.end].strip()
         used.add(index)
         if topic in book.facts:
-            fact = book.facts[topic]
-            value = convert(quantity.value, quantity.unit, fact.unit or "") if quantity.unit else quantity.number
-            number = int(value) if value is not None and float(value).is_integer() else value
-            statements.append(Statement(topic, number if number is not None else quantity.number, confidence=fit,
-                                        span=quantity.span, words=words))
+            statements.append(_statement(book, topic, quantity, fit, words))
             continue
         last = topic
-        where = _where(sentences[item.sentence], item, wheres, placed, index)
-        unit = quantity.unit if quantity.unit else (book.checks[topic].reading.unit if book.checks[topic].reading else None)
-        value = quantity.number * (quantity.factor if quantity.unit else 1.0)
-        if quantity.high is not None and book.checks[topic].reading and abs(quantity.high - quantity.number) <= 0.25 * abs(quantity.high):
-            value = (quantity.number + quantity.high) / 2 * (quantity.factor if quantity.unit else 1.0)
-        elif quantity.high is not None:
-            value = quantity.high * (quantity.factor if quantity.unit else 1.0)
-        readings.append(Reading(topic, round(value, 6), unit, None, fit, quantity.span, words, where))
+        if _bygone(sentence, item):
+            continue
+        scale = book.checks[topic].reading
+        where = _where(sentence, item, wheres, placed, index) if scale and scale.by_cylinder else None
+        unit = quantity.unit if quantity.unit else scale.unit if scale else None
+        readings.append(Reading(topic, round(_number(quantity) * (quantity.factor if quantity.unit else 1.0), 6), unit, None, fit, quantity.span,
+                                words, where))
     return readings, statements, used
 
 
-def _put_right(sentence: Sentence, item: Placed, placed: list[Placed], index: int) -> bool:
-    """Whether the number is the one taken back in '11.9 not 12.9': a 'not' before it and another number beside it."""
+def _statement(book: Rulebook, topic: str, quantity: Quantity, fit: float, words: str) -> Statement:
+    value = convert(quantity.value, quantity.unit, book.facts[topic].unit or "") if quantity.unit else quantity.number
+    value = quantity.number if value is None else value
+    return Statement(topic, int(value) if float(value).is_integer() else value, confidence=fit, span=quantity.span, words=words)
+
+
+def _number(quantity: Quantity) -> float:
+    if quantity.high is None:
+        return quantity.number
+    if abs(quantity.high - quantity.number) <= _RANGE * abs(quantity.high):
+        return (quantity.number + quantity.high) / 2
+    return quantity.high
+
+
+def _put_right(sentence: Sentence, item: Placed, placed: Sequence[Placed], index: int) -> bool:
+    """Whether the number is the one taken back in '11.9 not 12.9': a negation before it and another number beside it."""
     at = item.tokens[0]
-    before = [t.text for t in sentence.tokens[max(0, at - 2): at]]
-    others = [p for i, p in enumerate(placed) if i != index and p.sentence == item.sentence and abs(p.tokens[0] - at) <= 5]
-    return "not" in before and bool(others) and "even" not in before and "over" not in before
+    negated = any(e == at for _, e in sentence.marks.get("taking-back", ()))
+    return negated and any(p.sentence == item.sentence and abs(p.tokens[0] - at) <= _TOGETHER for i, p in enumerate(placed) if i != index)
 
 
-def _owner(match: Match, sentence: int, placed: list[Placed]) -> int | None:
-    """Which number of its sentence a phrase belongs to: the nearest, and of two as near the one before it."""
-    best: tuple[float, int] | None = None
-    for index, item in enumerate(placed):
-        if item.sentence != sentence or item.quantity.kind not in ("measure", "bare"):
-            continue
-        if set(item.tokens) & match.used:
-            return index
-        distance = match.first - item.tokens[-1] if match.first > item.tokens[-1] else item.tokens[0] - match.last + 1.5
-        if best is None or distance < best[0]:
-            best = (distance, index)
-    return best[1] if best else None
+def _of_another(sentence: Sentence, item: Placed) -> bool:
+    """Whether the number was read on some other machine: one is named before it, and nothing of one's own since."""
+    others = [(e, True) for _, e in sentence.marks.get("others", ()) if e <= item.tokens[0]]
+    own = [(e, False) for _, e in sentence.marks.get("own", ()) if e <= item.tokens[0]]
+    return bool(others) and max(others + own)[1]
 
 
-def _choose(book: Rulebook, sentences: list[Sentence], placed: list[Placed], index: int, named: list[list[Match]], pending: Pending | None,
-            last: str | None) -> tuple[str, float] | None:
-    """The check or numeric fact that the number belongs to, with a sureness; None when nothing claims it."""
-    item, count = placed[index], len(placed)
-    quantity = item.quantity
-    scores: dict[str, float] = {}
-    mine = {id(m) for m in named[item.sentence] if _owner(m, item.sentence, placed) == index}
-    for topic, entry in book.measured.items():
-        unit = _unit_of(book, topic)
-        if unit is None or not _fits(book, topic, quantity, unit):
-            continue
-        score = 0.0
-        if quantity.kind == "measure":
-            score += 0.6 if topic in book.checks else 1.2
-        for matches, worth in ((named[item.sentence], 3.0), (named[item.sentence - 1] if item.sentence else [], 1.3)):
-            own = [m for m in matches if m.pattern.topic == topic]
-            if worth < 2 and quantity.kind == "bare" and topic in book.facts:
-                own = []
-            for match in own:
-                if match.pattern.kind == "measured" and "#" in match.pattern.pattern and not set(item.tokens) & match.used:
-                    continue
-                near = 1.0
-                if worth > 2:
-                    distance = min(abs(t - item.tokens[0]) for t in match.used)
-                    if quantity.kind == "bare" and distance > 6 and "#" not in match.pattern.pattern:
-                        continue
-                    near = 1.0 if id(match) in mine else 0.75
-                    near -= 0.01 * min(distance, 20)
-                if match.pattern.kind == "measured":
-                    score = max(score, worth * near + (0.8 if quantity.kind == "measure" else 0.0))
-        for matches, worth in ((named[item.sentence], 1.6), (named[item.sentence - 1] if item.sentence else [], 0.5)):
-            seen = {m.pattern.value for m in matches if m.pattern.kind == "while" and m.pattern.topic == topic
-                    and (worth < 1 or id(m) in mine)}
-            score += worth * len(seen) * (0.6 if len(entry.while_) > 2 else 1.0)
-        if pending is not None and pending.id == topic:
-            score += 4.0
-        elif last == topic and count > 1:
-            score += 0.9
-        if score > 0:
-            scores[topic] = score - 0.001 * list(book.measured).index(topic)
-    if pending is not None and pending.id not in scores and pending.kind in ("check", "question"):
-        unit = _unit_of(book, pending.id)
-        if unit is not None and _fits(book, pending.id, quantity, unit):
-            scores[pending.id] = 4.0
-    if not scores:
-        return None
-    best = max(scores, key=lambda t: scores[t])
-    bare = 2.0 if float(quantity.number).is_integer() else 1.5  # a number with a decimal point is seldom a count
-    if quantity.kind == "bare" and scores[best] < bare or scores[best] < 0.55:
-        return None
-    return best, 0.95 if scores[best] >= 2 else 0.75
+def _of_book(sentence: Sentence, tokens: tuple[int, ...]) -> bool:
+    """Whether the manual asks for the number: it is named before it in the sentence, with nothing of one's own since, or right after it."""
+    before = [(e, True) for _, e in sentence.marks.get("book-words", ()) if e <= tokens[0]]
+    own = [(e, False) for _, e in sentence.marks.get("own", ()) if e <= tokens[0]]
+    after = any(tokens[-1] < s <= tokens[-1] + _BOOK_AFTER and sentence.clause[s] == sentence.clause[tokens[-1]]
+                for s, _ in sentence.marks.get("book-after", ()))
+    return after or bool(before) and max(before + own)[1]
 
 
-def _unit_of(book: Rulebook, topic: str) -> str | None:
-    if topic in book.checks:
-        scale = book.checks[topic].reading
-        return scale.unit if scale else None
-    fact = book.facts.get(topic)
-    return fact.unit if fact else None
+def _bygone(sentence: Sentence, item: Placed) -> bool:
+    """Whether the number was read long ago, by the words of its clause."""
+    first, last = sentence.bounds(item.tokens[0])
+    return bool(sentence.marked("long-ago", first, last)) and not sentence.marked("present-markers", first, last)
 
 
-def _fits(book: Rulebook, topic: str, quantity: Quantity, unit: str) -> bool:
-    """Whether the unit converts; a number without unit must also lie in the plausible range."""
-    low, high = _range(book, topic)
-    if quantity.kind == "year":
-        return low >= 1800 and low <= quantity.number <= high
-    if quantity.unit is None:
-        whole = topic not in book.facts or float(quantity.number).is_integer() or high < 100
-        return low <= quantity.number <= high and whole
-    value = convert(quantity.value, quantity.unit, unit)
-    if value is None:
-        return False
-    return topic in book.checks or low <= value <= high
-
-
-def _range(book: Rulebook, topic: str) -> tuple[float, float]:
-    if topic in book.checks and book.checks[topic].reading:
-        return book.checks[topic].reading.range  # type: ignore[union-attr]
-    fact = book.facts.get(topic)
-    return fact.range if fact and fact.range else (float("-inf"), float("inf"))
-
-
-def _where(sentence: Sentence, item: Placed, wheres: dict[str, str], placed: list[Placed], index: int) -> str | None:
+def _where(sentence: Sentence, item: Placed, wheres: dict[str, str], placed: Sequence[Placed], index: int) -> str | None:
     """The cylinder said next to the number: after it ('120 on the left') or before it ('left 120')."""
     at = item.tokens[-1]
     limit = min((p.tokens[0] for p in placed[index + 1:] if p.sentence == item.sentence), default=len(sentence.tokens))
@@ -190,4 +122,4 @@ def _where(sentence: Sentence, item: Placed, wheres: dict[str, str], placed: lis
     return None
 
 
-__all__ = ["Placed", "Span", "place", "read"]
+__all__ = ["Placed", "place", "read"]

@@ -1,8 +1,9 @@
 """The small pattern language of the phrase files.
 
-`(a|b c)` one of these, `[x]` may be there, `...` up to five other words, `<name>` a word class, `<number>` a number.
+`(a|b c)` one of these, `[x]` may be there, `...` up to five other words, `<name>` a word class, `<number>` a number, `=word` just that word.
 A pattern becomes a sequence of elements; an element is a group of alternatives (word sequences), or a gap.
-`a >> b` is a phrase told over several sentences: b somewhere after a.
+`a >> b` is a phrase told over several sentences: b somewhere after a. There, `@topic` stands for anything heard of a topic,
+and `!a` for something that was not told before.
 No regular expressions: a phrase cannot run away.
 """
 
@@ -14,8 +15,13 @@ from typing import Mapping, Sequence
 from assistant.language.text import plain
 
 MAX_ALTERNATIVES = 4000
+MAX_CHARACTERS = 2000  # of one pattern
+MAX_DEPTH = 12  # brackets in brackets
 NUMBER = "#"
 LATER = ">>"  # what comes after it may be told up to a few sentences later; the reader cuts there before parsing
+NOT_BEFORE = "!"  # such a part must not have been told before the next one
+HEARD = "@"  # such a part is a topic: anything heard of it will do
+AS_TYPED = "="  # such a word is heard only as it is written, without endings and slips
 GAP_MARK = -1
 
 
@@ -39,7 +45,14 @@ def parse(pattern: str, words: Mapping[str, Sequence[str]], made: dict[str, Alte
 
     `made` keeps the word classes already taken apart, where many patterns are read one after the other.
     """
-    items, rest = _sequence(_lex(pattern), words, None, {} if made is None else made)
+    if len(pattern) > MAX_CHARACTERS:
+        raise PatternError(f"it is longer than {MAX_CHARACTERS} characters")
+    tokens, depth = _lex(pattern), 0
+    for token in tokens:
+        depth += (token in ("(", "[")) - (token in (")", "]"))
+        if depth > MAX_DEPTH:
+            raise PatternError(f"brackets stand in brackets more than {MAX_DEPTH} deep")
+    items, rest = _sequence(tokens, words, None, {} if made is None else made)
     if rest:
         raise PatternError(f"'{rest[0]}' stands where it closes nothing")
     if not any(alternatives is not None and not optional for alternatives, optional in items):

@@ -2,51 +2,82 @@
 
 from __future__ import annotations
 
-from typing import Sequence
+from typing import Iterable, Sequence
 
 from assistant.language.clauses import Sentence
 from assistant.language.lexicon import Lexicon, Scene
 from assistant.language.match import Match
+from assistant.language.patterns import HEARD
 from assistant.language.polarity import sense
-from assistant.records import Span, Statement
+from assistant.records import Reading, Span, Statement
 from assistant.rulebook.book import Rulebook
 
 _APART = 3  # sentences that may lie between two parts
 _SURE = 0.8
+_SHOWN = 80  # characters of it that are quoted whole
+
+Places = dict[str, list[tuple[int, Span]]]  # part -> (sentence, place) of each time it comes up, in order
 
 
-def told(book: Rulebook, lexicon: Lexicon, text: str, sentences: Sequence[Sentence], found: Sequence[list[Match]]) -> list[Statement]:
-    """One statement for each scene whose parts all stand in the message, in order and none denied."""
-    places: dict[str, list[tuple[int, Match]]] = {}
-    for number, matches in enumerate(found):
-        for match in matches:
-            places.setdefault(match.pattern.topic, []).append((number, match))
-    result: dict[tuple[str, str], Statement] = {}
-    for scene in lexicon.scenes if places else ():
-        if all(part in places for part in scene.parts) and (scene.topic, scene.value) not in result:
-            spans = _follow(book, scene, sentences, places, 0, (0, -1))
+def told(book: Rulebook, lexicon: Lexicon, text: str, sentences: Sequence[Sentence], found: Sequence[list[Match]],
+         heard: Iterable[Statement | Reading]) -> list[Statement]:
+    """One statement for each scene whose parts all stand in the message, in order and none denied.
+
+    Of the scenes of one topic those stand that end first: what is told after it is already another story.
+    """
+    places = _places(lexicon, sentences, found, heard)
+    ends: dict[str, list[tuple[Span, Scene, Span]]] = {}
+    for scene in lexicon.scenes:
+        if all(part in places for part in scene.parts):
+            spans = _first(scene, places)
             if spans:
-                start, end = spans[0].start, spans[-1].end
-                words = text[start:end] if end - start <= 80 else f"{text[start:spans[0].end]} … {text[spans[-1].start:end]}"
-                result[scene.topic, scene.value] = Statement(scene.topic, scene.value, False, _SURE, Span(start, end), words, "now", scene.pattern)
+                ends.setdefault(scene.topic, []).append((spans[-1], scene, spans[0]))
+    result: dict[tuple[str, str], Statement] = {}
+    for topic, members in ends.items():
+        first = min(last.end for last, _, _ in members)
+        for last, scene, start in members:
+            if last.start <= first:
+                result.setdefault((topic, scene.value), _statement(text, scene, start, last))
     return list(result.values())
 
 
-def _follow(book: Rulebook, scene: Scene, sentences: Sequence[Sentence], places: dict[str, list[tuple[int, Match]]], part: int,
-            after: tuple[int, int]) -> list[Span]:
-    """Spans of the parts from one on, each after the one before it; empty when they are not all there."""
-    about = book.facts[scene.topic].about if scene.topic in book.facts else "check"
-    for number, match in places[scene.parts[part]]:
-        if (number, match.first) < (after[0], after[1] + 1) or part and number - after[0] > _APART:
-            continue
-        judged = sense(sentences[number], match, about, ())
-        if not judged.stated or judged.denied or judged.when == "before":
-            continue
+def _statement(text: str, scene: Scene, first: Span, last: Span) -> Statement:
+    whole = text[first.start:last.end]
+    words = whole if len(whole) <= _SHOWN else f"{text[first.start:first.end]} … {text[last.start:last.end]}"
+    return Statement(scene.topic, scene.value, False, _SURE, Span(first.start, last.end), words, "now", scene.pattern)
+
+
+def _places(lexicon: Lexicon, sentences: Sequence[Sentence], found: Sequence[list[Match]], heard: Iterable[Statement | Reading]) -> Places:
+    places: Places = {}
+    for number, matches in enumerate(found):
         tokens = sentences[number].tokens
-        span = Span(tokens[match.first].start, tokens[match.last - 1].end)
-        if part + 1 == len(scene.parts):
-            return [span]
-        rest = _follow(book, scene, sentences, places, part + 1, (number, match.last - 1))
-        if rest:
-            return [span, *rest]
+        for match in matches:
+            judged = sense(sentences[number], match, "sign", ())
+            if judged.stated and not judged.denied and judged.when != "before":
+                places.setdefault(match.pattern.topic, []).append((number, Span(tokens[match.first].start, tokens[match.last - 1].end)))
+    wanted = {part for scene in lexicon.scenes for part in (*scene.parts, *scene.before) if part.startswith(HEARD)}
+    for item in heard:
+        topic = HEARD + (item.fact if isinstance(item, Statement) else item.check)
+        if topic in wanted and not getattr(item, "denied", False):
+            number = max((n for n, s in enumerate(sentences) if s.tokens[0].start <= item.span.start), default=0)
+            places.setdefault(topic, []).append((number, item.span))
+    for spots in places.values():
+        spots.sort()
+    return places
+
+
+def _first(scene: Scene, places: Places) -> list[Span]:
+    """The spans of the parts where they first follow one another; empty when they do not."""
+    for number, span in places[scene.parts[0]]:
+        if any(other.start < span.start for part in scene.before for _, other in places.get(part, ())[:1]):
+            return []  # places are in order: what came up before this one came up before all later ones
+        chain = [span]
+        for part in scene.parts[1:]:
+            after = next(((n, s) for n, s in places[part] if s.start >= chain[-1].end and number <= n <= number + _APART), None)
+            if after is None:
+                break
+            number = after[0]
+            chain.append(after[1])
+        if len(chain) == len(scene.parts):
+            return chain
     return []

@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Mapping
 
 _TOKEN = re.compile(
-    r"""(?P<number>(?<![\w.])[-+]?(?:\d{1,3}(?:,\d{3})+(?![\d.,]*\d)|\d+(?:[.,]\d+)?|\.\d+)(?![\d]))
+    r"""(?P<number>(?<![\w.])[-+]?(?:\d{1,3}(?>(?:,\d{3})+)(?![\d.,]{0,8}\d)|\d+(?:[.,]\d+)?|\.\d+)(?![\d]))
       | (?P<word>[^\W\d_]+(?:['’`´][^\W\d_]+)*)
       | (?P<hard>[.!?;\n…]+)
       | (?P<soft>[,:()\[\]"“”–—/]|-(?=\s|-)|\s-\s?)

@@ -412,9 +412,8 @@ class _Moment:
 
     def _unblock(self, options: list[Option]) -> str | None:
         """A fact whose answer could free a held-back step; the planner's caller may ask it when that pays."""
-        unknown = [f for f in self.book.facts if f not in self.known]
         for block in self.scene.blocks:
-            topic = lifting(self.book, block, unknown)
+            topic = lifting(self.book, block, self.known)
             if topic is not None:
                 return topic
         return None

@@ -18,6 +18,7 @@ class Prices:
     try_start: float
     question: float
     fetch_tool: float
+    make_safe: float  # seeing to what holds a step back: a spill, a hot joint
     wrong_part: float  # share of its price that is lost when a part was not the fault
     hazards: dict[str, float]
     parts: dict[str, float]
@@ -32,7 +33,7 @@ class Prices:
         return cls(
             workshop=number("workshop-minutes", 240), workshop_known=number("workshop-known-minutes", 150),
             try_start=number("try-start-minutes", 1.5), question=number("question-minutes", 0.2),
-            fetch_tool=number("fetch-tool-minutes", 20), wrong_part=number("wrong-part-share", 0.8),
+            fetch_tool=number("fetch-tool-minutes", 20), make_safe=number("make-safe-minutes", 10), wrong_part=number("wrong-part-share", 0.8),
             hazards={c.id: signal[c.signal] for c in book.cautions.values()},
             parts={name: number(f"parts-minutes-{name}", default) for name, default in classes.items()},
         )

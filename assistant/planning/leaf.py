@@ -1,11 +1,13 @@
 """What a belief is worth if it is looked no further ahead: an estimate of the minutes still to come, for many beliefs at once.
 
 The least of three courses, each the value of something a person might do:
-- find the fault first and mend it. Finding costs minutes for each bit of doubt (the entropy heuristic of Warnquist and
-  Nyberg), at a going rate of its own for every fault: what the cheapest tests that speak for it cost (see `rates`);
-  a fault that would cost more to find than handing over is left to the workshop;
-- try the most telling repairs first (probability over cost), then find the fault among what is left;
+- go through the suspects one by one, each by the cheapest way to settle it (a test that shows it, or simply its
+  repair), in order of chance over minutes with opened work shared, and hand over when that is cheaper for what is left
+  (probability over cost of Kadane and Simon; observation before repair of Heckerman, Breese and Rommelse);
+- find the fault first by the tests that tell most, at a going rate of minutes for each bit of doubt, then mend it (the
+  entropy heuristic of Warnquist and Nyberg);
 - hand over now.
+The first is right when few suspects are left, the second when there are many.
 """
 
 from __future__ import annotations
@@ -17,18 +19,37 @@ import numpy as np
 from assistant.planning.problem import Problem, one_column_each
 
 Array = np.ndarray
-_TINY = 1e-12
-_TRIALS = 3
+_TINY = 1e-300
+_SUSPECTS = 10  # gone through one by one; what is left then is handed over
 
 
 @dataclass(frozen=True, slots=True)
 class Going:
-    """How the going rates of doubt are reckoned; minutes for a bit."""
+    """How the going rate of doubt is reckoned; minutes for a bit."""
 
     overlap: float = 1.3  # tests tell partly the same: more are needed than their bits add up to
     least: float = 1.0
-    most: float = 45.0
-    margin: float = 0.0  # 0: average price of the bits that are needed, 1: price of the dearest of them
+    most: float = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """Minutes, given what is open. Rows of the matrices: after going to each node (last: nowhere)."""
+
+    closed: Array  # nodes + 1: to get to each node
+    prices: Array  # nodes + 1 x classes: to put each right once it is known
+    tests: Array  # each test, opening included
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """The cheapest way to settle each class."""
+
+    own: Array  # minutes without opening
+    full: Array  # minutes with it
+    hit: Array  # chance that it settles the class when it is the fault
+    extra: Array  # minutes more when it does
+    need: Array  # classes x nodes: what must be opened
 
 
 class Leaf:
@@ -50,6 +71,7 @@ class Leaf:
         self._extra = np.array([f.extra if f else 0.0 for f in fixes])
         self._node = np.array([f.node if f else -1 for f in fixes], dtype=int)
         self._cures = np.array([min(c for _, c in f.cures) if f else 0.0 for f in fixes])
+        self._hits, self._alarms = self._shows()
         self._reaches: dict[frozenset[int], Reach] = {}
 
     def classes(self, beliefs: Array) -> Array:
@@ -57,106 +79,139 @@ class Leaf:
         ordered = beliefs[:, self._order]
         return np.add.reduceat(ordered, self._starts, axis=1) if self._shared else ordered
 
-    def reach(self, opened: frozenset[int]) -> "Reach":
+    def _shows(self) -> tuple[Array, Array]:
+        """tests x classes: how often a test shows the fault when it is there, and when it is not."""
+        problem = self.problem
+        if not len(problem.tests) or not len(self.heads):
+            return np.zeros((len(problem.tests), len(self.heads))), np.ones((len(problem.tests), len(self.heads)))
+        belief = problem.belief / problem.belief.sum()
+        usual = problem.likely @ belief
+        heads = problem.likely[:, self.heads]
+        speaks = heads >= 2.5 * usual[:, None]
+        hits = np.add.reduceat(np.where(speaks, heads, 0.0), problem.start[:-1], axis=0)
+        seen = np.add.reduceat(np.where(speaks, usual[:, None], 0.0), problem.start[:-1], axis=0)
+        share = belief[self.heads]
+        return hits, np.clip((seen - share * hits) / np.maximum(1 - share, 1e-6), 0.0, 1.0)
+
+    def reach(self, opened: frozenset[int]) -> Reach:
         """Minutes of everything, given what is open."""
         if opened not in self._reaches:
-            self._reaches[opened] = self._reach(opened)
+            problem = self.problem
+            toll = self._toll(opened)
+            need = problem.paths[self._node]  # classes x nodes; node -1 takes the last row, nothing
+            shared = (problem.paths * toll) @ need.T  # nodes + 1 x classes: what both need, and is closed
+            trial = self._work + (need @ toll)[None, :] - shared
+            known = problem.known_hand_over
+            repair = np.minimum(trial + self._extra * self._cures + (1 - self._cures) * known, known)
+            closed = problem.paths @ toll
+            tests = problem.test_minutes + closed[problem.test_node] if len(problem.tests) else np.zeros(0)
+            self._reaches[opened] = Reach(closed, np.where(self._mine, repair, known), tests)
         return self._reaches[opened]
 
-    def _reach(self, opened: frozenset[int]) -> "Reach":
-        problem = self.problem
-        toll = problem.toll.copy()
+    def _toll(self, opened: frozenset[int]) -> Array:
+        toll = self.problem.toll.copy()
         if opened:
             toll[list(opened)] = 0.0
-        need = problem.paths[self._node]  # classes x nodes; node -1 takes the last row, nothing
-        shared = (problem.paths * toll) @ need.T  # nodes + 1 x classes: what both need, and is closed
-        still = (need @ toll)[None, :] - shared
-        trial = self._work + still
-        known = problem.known_hand_over
-        repair = np.minimum(trial + self._extra * self._cures + (1 - self._cures) * known, known)
-        closed = problem.paths @ toll
-        tests = problem.test_minutes + closed[problem.test_node] if len(problem.tests) else np.zeros(0)
-        return Reach(closed, np.where(self._mine, repair, known), trial, tests, tests[:, None] - shared[problem.test_node])
+        return toll
 
-    def rates(self, masses: Array, whole: float, sums: Array, starts: Array, heads: Array, entropy: Array,
-              costs: Array, known: Array) -> Array:
-        """Minutes for each bit of doubt about each class: what the cheapest tests that would speak for it cost.
+    def ways(self, opened: frozenset[int], usable: Array) -> Ways:
+        """The cheapest way to settle each class, of the tests that may be done and its own repair."""
+        problem = self.problem
+        reach, toll = self.reach(opened), self._toll(opened)
+        repair_need = problem.paths[self._node] & (toll > 0)
+        full = self._work + repair_need @ toll
+        own, hit, extra = self._work.copy(), self._cures.copy(), self._extra.copy()
+        need = repair_need
+        full = np.where(self._mine, full, 1e6)
+        if usable.any():
+            trial = np.minimum(full, problem.known_hand_over)
+            hits = self._hits[usable] * problem.test_known[usable][:, None]
+            costs = reach.tests[usable][:, None] + self._alarms[usable] * trial
+            rate = hits / costs
+            best = rate.argmax(axis=0)
+            at = np.arange(len(full))
+            better = rate[best, at] > hit / np.maximum(full, 0.1)
+            tests = np.nonzero(usable)[0][best]
+            test_need = problem.paths[problem.test_node[tests]] & (toll > 0)
+            full = np.where(better, costs[best, at], full)
+            own = np.where(better, full - test_need @ toll, own)
+            hit = np.where(better, hits[best, at], hit)
+            extra = np.where(better, reach.prices[problem.test_node[tests], at], extra)
+            need = np.where(better[:, None], test_need, need)
+        return Ways(own, full, np.where(full < 1e5, hit, 0.0), extra, need)
 
-        A test speaks for a fault by the divergence of what it would show with the fault from what it is expected to
-        show. `heads` is rows x classes (chance of the outcome), `entropy` tests x classes (its own negative entropy),
-        `costs` tests x classes.
+    def values(self, masses: Array, whole: Array, place: Array, opened: frozenset[int], ways: Ways, rates: Array,
+               logs: Array) -> Array:
+        """Minutes to come times the mass of each row. `masses` by class, `whole` their sums with the rest.
+
+        `place` is the node that was gone to for each row (-1: none), `rates` the going rate of each, `logs` the binary
+        logarithm of the share of each class.
         """
-        going = self.going
-        with np.errstate(divide="ignore"):
-            expected = np.log2(np.maximum(sums / whole, 1e-300))
-            bits = -np.log2(np.maximum(masses / whole, 1e-300))
-        speaks = (entropy - np.add.reduceat(heads * expected[:, None], starts, axis=0)) * known[:, None]
-        speaks = np.where(speaks > 0.003, speaks, 0.0)
-        with np.errstate(divide="ignore"):
-            price = np.where(speaks > 0, costs / speaks, np.inf)
-        order = np.argsort(price, axis=0)
-        got = np.cumsum(np.take_along_axis(speaks, order, axis=0), axis=0)
-        spent = np.cumsum(np.take_along_axis(np.where(speaks > 0, costs, 0.0), order, axis=0), axis=0)
-        wanted = np.maximum(bits, 0.3) * going.overlap
-        last = np.minimum((got < wanted).sum(axis=0), len(got) - 1)
-        at = np.arange(masses.shape[0])
-        have, paid = got[last, at], spent[last, at]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            average = paid / have
-            dearest = np.minimum(np.take_along_axis(price, order, axis=0)[last, at], going.most)
-        rate = (1 - going.margin) * average + going.margin * dearest
-        short = np.clip((wanted - have) / wanted, 0.0, 1.0)  # bits that no test can give
-        rate = np.where(have > 0.01, (1 - short) * rate + short * going.most, going.most)
-        return np.clip(rate * going.overlap, going.least, going.most)
-
-    def values(self, masses: Array, whole: Array, prices: Array, trials: Array, rates: Array) -> Array:
-        """Minutes to come times the mass of each row. `masses` by class, `whole` their sums with the rest."""
         problem = self.problem
         top = problem.hand_over
         if not masses.shape[1]:
             return top * whole
         handed = top * whole - (top - problem.known_hand_over) * masses.max(axis=1)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            each = prices - rates * np.log2(masses / whole[:, None])
-        sought = each < top
-        each = np.where(sought, each, top) * masses
-        rest = whole - masses.sum(axis=1)
-        found = each.sum(axis=1) + rest * top
-        best = np.minimum(handed, found)
-        return np.minimum(best, self._tried_first(masses, whole, prices, trials, rates, each, sought, found))
+        prices = self.reach(opened).prices[place]
+        each = np.minimum(prices - rates[:, None] * logs, top)
+        found = (masses * each).sum(axis=1) + (whole - masses.sum(axis=1)) * top
+        return np.minimum(np.minimum(handed, found), self._one_by_one(masses, whole, place, opened, ways))
 
-    def _tried_first(self, masses: Array, whole: Array, prices: Array, trials: Array, rates: Array, each: Array,
-                     sought: Array, found: Array) -> Array:
-        """Try the repairs with most chance for their minutes, up to a few, then find the fault among what is left."""
-        at = np.arange(len(masses))
-        gains = np.where(self._mine, masses * self._cures, 0.0)
-        density = gains / np.maximum(trials, 0.1)
-        slope = (rates * masses * sought).sum(axis=1)  # how the search gets cheaper as the others leave
-        best = np.full(len(masses), np.inf)
-        spent, left, search, top = np.zeros(len(masses)), whole.copy(), found.copy(), self.problem.hand_over
-        for _ in range(min(_TRIALS, masses.shape[1])):
-            pick = np.argmax(density, axis=1)
-            got = gains[at, pick]
-            rate = rates[pick] if rates.ndim == 1 else rates[at, pick]
-            spent = spent + trials[at, pick] * left + self._extra[pick] * got
-            stays = masses[at, pick] - got
-            now = np.maximum(left - got, _TINY)
-            with np.errstate(divide="ignore", invalid="ignore"):
-                slope = slope - np.where(sought[at, pick], rate * masses[at, pick], 0.0)
-                kept = np.where(stays > 0, stays * np.minimum(prices[at, pick] - rate * np.log2(stays / now), top), 0.0)
-            search = search - each[at, pick] + slope * np.log2(now / left) + kept
-            best = np.minimum(best, np.where(got > 0, spent + np.minimum(np.maximum(search, 0.0), top * now), np.inf))
-            left = now
-            density[at, pick] = -1.0
-        return best
+    def _one_by_one(self, masses: Array, whole: Array, place: Array, opened: frozenset[int], ways: Ways) -> Array:
+        count = min(_SUSPECTS, masses.shape[1])
+        density = masses * (ways.hit / np.maximum(ways.full, 0.1))
+        if count < masses.shape[1]:
+            pick = np.argpartition(density, masses.shape[1] - count, axis=1)[:, -count:]
+            part = np.take_along_axis(density, pick, axis=1)
+        else:
+            pick, part = np.broadcast_to(np.arange(count), density.shape), density
+        order = np.argsort(-part, axis=1, kind="stable")
+        pick = np.take_along_axis(pick, order, axis=1)
+        gain = np.take_along_axis(masses, pick, axis=1) * ways.hit[pick]
+        toll = self._toll(opened)
+        used = np.nonzero(ways.need.any(axis=0))[0]
+        cost = ways.own[pick]
+        if len(used):
+            need = ways.need[:, used][pick] & ~self.problem.paths[place][:, None, used]
+            seen = np.logical_or.accumulate(need, axis=1)
+            fresh = need.copy()
+            fresh[:, 1:] &= ~seen[:, :-1]
+            cost = cost + fresh @ toll[used]
+        gone = np.cumsum(gain, axis=1)
+        before = whole[:, None] - gone + gain
+        spent = np.cumsum(cost * before + ways.extra[pick] * gain, axis=1)
+        return (spent + (whole[:, None] - gone) * self.problem.hand_over).min(axis=1)
+
+    def going_rates(self, own: Array, rows: Array, starts: Array, costs: Array, known: Array) -> Array:
+        """Minutes for a bit at each node: the average over the cheapest tests that together would end the doubt.
+
+        `own` is the doubt of each node in bits, `rows` nodes x rows the doubt of each outcome times its chance.
+        """
+        going = self.going
+        gain = known * (own[:, None] - np.add.reduceat(rows, starts, axis=1))
+        gain = np.where(gain > 0.01, gain, 0.0)
+        with np.errstate(divide="ignore"):
+            price = np.where(gain > 0, costs / gain, np.inf)
+        order = np.argsort(price, axis=1, kind="stable")
+        got = np.cumsum(np.take_along_axis(gain, order, axis=1), axis=1)
+        spent = np.cumsum(np.take_along_axis(np.where(gain > 0, costs, 0.0), order, axis=1), axis=1)
+        wanted = np.maximum(own, 0.05) * going.overlap
+        at = np.arange(len(own))
+        last = np.minimum((got < wanted[:, None]).sum(axis=1), got.shape[1] - 1)
+        have, paid = got[at, last], spent[at, last]
+        rate = np.where(have > 0, paid / np.maximum(have, 1e-9), going.most)
+        short = np.clip(1 - have / wanted, 0.0, 1.0)  # bits that no test gives
+        return np.clip((1 - short) * rate * going.overlap + short * going.most, going.least, going.most)
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
-    """Minutes, given what is open. Rows of the matrices: after going to each node (last: nowhere)."""
+def shares(masses: Array, whole: Array) -> Array:
+    """Binary logarithm of the share of each class in its row; of nothing a large negative number."""
+    return np.log2(np.maximum(masses, _TINY) / np.maximum(whole, _TINY)[:, None])
 
-    closed: Array  # nodes + 1: to get to each node
-    prices: Array  # nodes + 1 x classes: to put each right once it is known
-    trials: Array  # nodes + 1 x classes: to try its repair
-    tests: Array  # each test, opening included
-    tests_for: Array  # tests x classes: each test, less the opening that the class's own repair needs anyway
+
+def doubts(masses: Array, whole: Array, logs: Array) -> Array:
+    """Doubt of each row in bits times its mass: all it lacks is one further possibility."""
+    rest = np.maximum(whole - masses.sum(axis=1), 0.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        last = np.where(rest > 1e-12, rest * np.log2(rest / np.maximum(whole, _TINY)), 0.0)
+    return -(masses * logs).sum(axis=1) - last

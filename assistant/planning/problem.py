@@ -43,30 +43,13 @@ class Fix:
 
 
 @dataclass(frozen=True)
-class Outlook:
-    """What each test would show, as far as is known at one point."""
-
-    likely: Array  # rows x (faults + 1): chance of the outcome, given the fault
-    entropy: Array  # tests x (faults + 1): negative entropy of the outcomes, in bits
-
-    @classmethod
-    def of(cls, likely: Array, start: Array) -> "Outlook":
-        """Reckon the entropies."""
-        if not len(likely):
-            return cls(likely, np.zeros((0, likely.shape[1])))
-        with np.errstate(divide="ignore", invalid="ignore"):
-            each = np.where(likely > 0, likely * np.log2(likely), 0.0)
-        return cls(likely, np.add.reduceat(each, start[:-1], axis=0))
-
-
-@dataclass(frozen=True)
 class Problem:
     """Everything that choosing the next step depends on."""
 
     belief: Array  # faults + 1
     tests: tuple[Test, ...]
     start: Array  # first row of each test, and the number of rows
-    outlook: Outlook
+    likely: Array  # rows x (faults + 1): chance of the outcome, given the fault
     fixes: tuple[Fix, ...]
     parent: tuple[int, ...]  # of each access node, -1 at the root
     toll: Array  # minutes to open and close each node
@@ -75,7 +58,8 @@ class Problem:
     known_hand_over: float = 150.0
     some: Array | None = None  # tests that may be done now; None: all
     after: Callable[[int, int], Array | None] | None = None  # test, outcome row -> tests that may be done then
-    shift: Callable[[int, int, Outlook], Outlook] | None = None  # test, row, outlook -> the outlook once that is known
+    shift: Callable[[tuple[tuple[int, int], ...]], tuple[Array, Array] | None] | None = None
+    # tests and rows learnt -> the rows that change with it, and what is likely there then
 
     @cached_property
     def allowed(self) -> Array:

@@ -6,7 +6,7 @@ from typing import Iterable
 
 from assistant.records import Block, Firing
 from assistant.rulebook.book import Rulebook
-from assistant.rulebook.conditions import topics
+from assistant.rulebook.conditions import Not, Unknown, topics, walk
 
 
 def blocks(book: Rulebook, firings: Iterable[Firing]) -> tuple[Block, ...]:
@@ -30,10 +30,11 @@ def all_hazards(book: Rulebook, own: Iterable[str], access: str) -> set[str]:
     return set(own) | {h for state in book.path_to(access) for h in book.access[state].hazards}
 
 
-def lifting(book: Rulebook, block: Block, unknown: Iterable[str]) -> str | None:
-    """A fact not yet told that the blocking rule waits for, if there is one."""
+def lifting(book: Rulebook, block: Block, known: Iterable[str]) -> str | None:
+    """The fact that lifts a block once it is told: one that the rule needs to be absent, not known yet, that can be asked."""
     condition = book.conditions.get(block.rule)
     if condition is None:
         return None
-    waiting = topics(condition) & set(unknown)
+    told = set(known)
+    waiting = {t for node in walk(condition) if isinstance(node, (Not, Unknown)) for t in topics(node)} - told
     return min((t for t in waiting if t in book.facts and book.facts[t].ask), default=None)

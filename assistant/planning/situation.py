@@ -7,17 +7,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from assistant.planning.costs import Prices, check_minutes, hazard_minutes, reachable, tool_minutes
-from assistant.planning.problem import Fix, Outlook, Problem, Test
+from assistant.planning.problem import Fix, Problem, Test
+from assistant.planning.safety import lifting
 from assistant.planning.scene import Scene
 from assistant.planning.tables import Tables
-from assistant.records import Known
+from assistant.records import Block, Known
 from assistant.rulebook.book import Rulebook
 from assistant.rulebook.conditions import topics
 from assistant.rulebook.evaluate import Index, holds, index
 
 Array = np.ndarray
-_SMALL = 4e-4  # belief below which a fault is not told apart from what is not in the files
-_MOST = 160  # faults at most
+_SMALL = 1e-3  # belief below which a fault is not told apart from what is not in the files
+_MOST = 72  # faults at most
 
 
 @dataclass
@@ -52,8 +53,8 @@ class Maker:
         share = {s.fault: s.probability for s in scene.ranking.standings}
         belief = np.array([share[f] for f in faults] + [0.0])
         belief[-1] = max(1.0 - belief.sum(), 1e-9)
-        held = {b.what for b in scene.blocks}
         known = self._known(scene)
+        held = {b.what: self._lifting(b, known, scene) for b in scene.blocks}
         tests: list[Test] = []
         kept: list[int] = []
         allowed: list[bool] = []
@@ -71,7 +72,7 @@ class Maker:
         aspects = _Aspects(scene, book, table, rows, columns, start)
         likely = table.likely[rows][:, [*columns, -1]]
         problem = Problem(
-            belief, tuple(tests), start, Outlook.of(aspects.first(likely), start), self._fixes(scene, faults, held), self.parent, self.toll,
+            belief, tuple(tests), start, aspects.first(likely), self._fixes(scene, faults, held), self.parent, self.toll,
             frozenset(self.place[a] for a in scene.opened if a in self.place), self.prices.workshop, self.prices.workshop_known,
             np.array(allowed, dtype=bool), _Gates(book, told, tests, kept, table, allowed, start).after, aspects.shift,
         )
@@ -88,16 +89,24 @@ class Maker:
                 known |= {check.id, *check.same_as}
         return known
 
-    def _test(self, topic: str, scene: Scene, held: set[str]) -> Test | None:
+    def _lifting(self, block: Block, known: set[str], scene: Scene) -> float | None:
+        """Minutes to see to what a block waits for, when that can be asked; None when the step cannot be had now."""
+        topic = lifting(self.book, block, known)
+        if topic is None or not scene.lacking.isdisjoint(self.book.facts[topic].parts):
+            return None
+        fact = self.book.facts[topic]
+        return fact.minutes + self.prices.question + (self.prices.make_safe if fact.about == "setting" else 0.0)
+
+    def _test(self, topic: str, scene: Scene, held: dict[str, float | None]) -> Test | None:
         book = self.book
         if topic in book.checks:
             check = book.checks[topic]
-            if not scene.lacking.isdisjoint(check.parts) or topic in held:
+            if not scene.lacking.isdisjoint(check.parts) or topic in held and held[topic] is None:
                 return None
             own = check_minutes(book, self.prices, check, scene)
             if own is None:
                 return None
-            return Test(topic, "check", own[0], self.place.get(check.access, -1), 1.0, frozenset(check.same_as))
+            return Test(topic, "check", own[0] + (held.get(topic) or 0.0), self.place.get(check.access, -1), 1.0, frozenset(check.same_as))
         fact = book.facts[topic]
         if not fact.ask or not scene.lacking.isdisjoint(fact.parts):
             return None
@@ -107,14 +116,14 @@ class Maker:
         twins = frozenset(c.id for c in book.checks.values() if topic in c.same_as)
         return Test(topic, "question", fact.minutes + self.prices.question + tools, -1, fact.known / 100, twins)
 
-    def _fixes(self, scene: Scene, faults: tuple[str, ...], held: set[str]) -> tuple[Fix, ...]:
+    def _fixes(self, scene: Scene, faults: tuple[str, ...], held: dict[str, float | None]) -> tuple[Fix, ...]:
         book, prices = self.book, self.prices
         groups: dict[str, list[int]] = {}
         for i, fault in enumerate(faults):
             groups.setdefault(book.faults[fault].repair.fix or fault, []).append(i)
         result = []
         for name in sorted(groups):
-            members = [i for i in groups[name] if faults[i] not in held and faults[i] not in scene.tried]
+            members = [i for i in groups[name] if held.get(faults[i], 0.0) is not None and faults[i] not in scene.tried]
             if not members:
                 continue
             lead = max(members, key=lambda i: (scene.ranking.of(faults[i]).probability, faults[i]))  # type: ignore[union-attr]
@@ -125,7 +134,7 @@ class Maker:
             if tools is None:
                 continue
             lost = prices.parts[repair.parts_class] * prices.wrong_part
-            work = repair.minutes + tools + hazard_minutes(prices, repair.hazards) + prices.try_start
+            work = repair.minutes + tools + hazard_minutes(prices, repair.hazards) + prices.try_start + (held.get(faults[lead]) or 0.0)
             result.append(Fix(faults[lead], work + lost, self.place.get(repair.access, -1), -lost,
                               tuple((i, book.faults[faults[i]].repair.cures / 100) for i in members)))
         return tuple(result)
@@ -174,47 +183,62 @@ class _Aspects:
         self.said = table.said[rows][:, columns]
         names = [table.aspect[r] for r in rows.tolist()]
         self.names = names
-        self.by_aspect: dict[str, Array] = {}
-        for name in sorted({n for n in names if n is not None}):
-            self.by_aspect[name] = np.array([i for i, n in enumerate(names) if n == name])
+        tests = np.repeat(np.arange(len(start) - 1), np.diff(start))
+        self._rows: dict[str, Array] = {}  # aspect -> all rows of the tests that speak of it
+        self._mine: dict[str, Array] = {}  # which of them speak of it themselves
+        self._starts: dict[str, Array] = {}
+        of: dict[str, set[int]] = {}
+        for row, name in enumerate(names):
+            if name is not None:
+                of.setdefault(name, set()).add(int(tests[row]))
+        for name, members in of.items():
+            chosen = [np.arange(start[t], start[t + 1]) for t in sorted(members)]
+            self._rows[name] = np.concatenate(chosen)
+            self._starts[name] = np.cumsum([0, *map(len, chosen[:-1])])
+            self._mine[name] = np.array([names[r] == name for r in self._rows[name].tolist()])[:, None]
+        self._alone = {name for name, members in of.items() if len(members) < 2}
         place = {c: i for i, c in enumerate(columns)}
         self.strong: dict[str, Array] = {}
         for weight in scene.ranking.weights:
             aspect = book.rules[weight.rule].aspect
-            if aspect in self.by_aspect and weight.counts and table.place[weight.fault] in place:
+            if aspect in self._rows and weight.counts and table.place[weight.fault] in place:
                 row = self.strong.setdefault(aspect, np.zeros(len(columns)))
                 row[place[table.place[weight.fault]]] = weight.decibans * np.log(10) / 10
-        self.base: Array | None = None
-        self._tests_of = {a: sorted({int(np.searchsorted(start, r, side="right")) - 1 for r in where}) for a, where in self.by_aspect.items()}
+        self._made: dict[tuple[int, ...], tuple[Array, Array] | None] = {}
+        self._base = np.zeros((0, 0))
 
     def first(self, likely: Array) -> Array:
         """The predictions with what is known taken into account."""
-        self.base = likely
-        result = likely
-        for aspect, strong in self.strong.items():
-            result = self._under(result, aspect, strong)
-        return result
-
-    def shift(self, test: int, row: int, outlook: Outlook) -> Outlook:
-        """The predictions after an outcome: changed for the other tests of its aspect."""
-        aspect = self.names[row]
-        if aspect is None or len(self._tests_of[aspect]) < 2:
-            return outlook
-        mine = self.said[row]
-        old = self.strong.get(aspect)
-        strong = mine if old is None else np.where(np.abs(mine) > np.abs(old), mine, old)
-        return Outlook.of(self._under(outlook.likely, aspect, strong), self.start)
-
-    def _under(self, likely: Array, aspect: str, strong: Array) -> Array:
-        assert self.base is not None
+        self._base = likely
         result = likely.copy()
-        for test in self._tests_of[aspect]:
-            rows = slice(int(self.start[test]), int(self.start[test + 1]))
-            mine = np.array([n == aspect for n in self.names[rows]])
-            said = self.said[rows]
-            left = np.where(np.abs(said) > np.abs(strong), said - strong, 0.0)
-            left[~mine] = said[~mine]
-            usual = self.base[rows, -1]
-            chance = usual[:, None] * np.exp(left)
-            result[rows, :-1] = chance / chance.sum(axis=0)
+        for aspect, strong in self.strong.items():
+            result[self._rows[aspect]] = self._under(aspect, strong)
         return result
+
+    def shift(self, path: tuple[tuple[int, int], ...]) -> tuple[Array, Array] | None:
+        """What changes with the outcomes learnt: the other tests of their aspects."""
+        key = tuple(sorted(row for _, row in path))
+        if key not in self._made:
+            strong: dict[str, Array] = {}
+            for row in key:
+                aspect = self.names[row]
+                if aspect is None or aspect in self._alone:
+                    continue
+                old = strong.get(aspect, self.strong.get(aspect))
+                mine = self.said[row]
+                strong[aspect] = mine if old is None else np.where(np.abs(mine) > np.abs(old), mine, old)
+            parts = [(self._rows[aspect], self._under(aspect, values)) for aspect, values in sorted(strong.items())]
+            self._made[key] = (np.concatenate([r for r, _ in parts]), np.concatenate([v for _, v in parts])) if parts else None
+        return self._made[key]
+
+    def _under(self, aspect: str, strong: Array) -> Array:
+        rows = self._rows[aspect]
+        said = self.said[rows]
+        left = np.where((np.abs(said) > np.abs(strong)), said - strong, 0.0)
+        left = np.where(self._mine[aspect], left, said)
+        base = self._base[rows]
+        chance = base[:, -1:] * np.exp(left)
+        starts = self._starts[aspect]
+        sums = np.add.reduceat(chance, starts, axis=0)
+        counts = np.diff([*starts, len(rows)])
+        return np.concatenate([chance / np.repeat(sums, counts, axis=0), base[:, -1:]], axis=1)

@@ -13,13 +13,15 @@ FOLDER = {
     "outside-folder": "A link leads out of the folder; only what lies inside it is read.",
     "file-not-read": "A file that looks meant is not read because of its name.",
     "file-unreadable": "A file cannot be opened, or is no ordinary file.",
-    "file-too-large": "A file is larger than any knowledge file needs to be.",
+    "file-too-large": "A file is larger, or holds more values, than any knowledge file needs to.",
+    "too-many-complaints": "A file has so many mistakes that the rest of them are not listed.",
 }
 
 CONTENT = {
     "not-text": "A file holds bytes that are not UTF-8 text.",
     "file-empty": "A file holds nothing, or nothing but comments.",
     "control-character": "A line holds a character that cannot be seen and does not belong in text.",
+    "text-too-long": "A text or key is longer than anything that is said to a person.",
     "too-deep": "Values are nested deeper than any entry needs.",
     "yaml-syntax": "The text does not read as YAML.",
     "alias-used": "A value is borrowed from elsewhere by '*name'; every value is written out.",

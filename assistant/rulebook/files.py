@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import os
+import stat
 from pathlib import Path
 
+from assistant.harmless import one_line
 from assistant.problems import Problem
-from assistant.rulebook.source import Source, read_file
+from assistant.rulebook.source import MAX_BYTES, Source, read_file
 
 MAX_FILES = 2000
+MAX_TOTAL = 40_000_000  # bytes of all files together
+MAX_VALUES = 1_500_000  # in all files together
 
 
 def read_all(folder: Path) -> tuple[list[Source], list[Problem]]:
@@ -40,18 +44,52 @@ def read_all(folder: Path) -> tuple[list[Source], list[Problem]]:
         complain("folder-too-large", f"The folder holds {len(found)} files; a knowledge folder may have {MAX_FILES}.",
                  "name the right folder with --knowledge DIR, or merge small files.")
         return [], problems
-    shown = folder.name.lstrip("_") or str(folder)  # the copy in the wheel lies in _knowledge
-    sources = []
+    sources: list[Source] = []
+    total = values = 0
     for path in found:
-        name = f"{shown}/{path.relative_to(folder).as_posix()}"
-        source = _read(path, name, root, path in linked)
+        total += _size(path)
+        if total > MAX_TOTAL or values > MAX_VALUES:
+            complain("folder-too-large", "The files of this folder hold more than a knowledge folder may.", "name the right folder with --knowledge DIR.")
+            break
+        source = _read(path, _shown(folder, path), root, path in linked)
         if source is not None:
             sources.append(source)
+            values += len(source.marks)
     for path in unread:
-        source = Source(f"{shown}/{path.relative_to(folder).as_posix()}")
+        source = Source(one_line(_shown(folder, path)))
         source.complain((), "file-not-read", "This file is not read: its name ends in .yml.", "rename it so that it ends in .yaml.", "warning")
         sources.append(source)
     return sources, problems
+
+
+def ordinary(folder: Path) -> list[tuple[Path, str]] | None:
+    """The files that `read_all` would read, with the names they are shown as; None where anything about the folder is out of the ordinary."""
+    errors: list[OSError] = []
+    found, linked, unread = _walk(folder, errors)
+    if errors or linked or unread or not 0 < len(found) <= MAX_FILES:
+        return None
+    total = 0
+    for path in found:
+        state = path.lstat()
+        total += state.st_size
+        if not stat.S_ISREG(state.st_mode) or state.st_size > MAX_BYTES:
+            return None
+    named = [(path, _shown(folder, path)) for path in found]
+    return named if total <= MAX_TOTAL and all(one_line(name) == name for _, name in named) else None
+
+
+def _shown(folder: Path, path: Path) -> str:
+    """What a file is called in complaints; the copy of the folder in the wheel lies in _knowledge."""
+    return f"{folder.name.lstrip('_') or folder}/{path.relative_to(folder).as_posix()}"
+
+
+def _size(path: Path) -> int:
+    """Bytes that reading a file will take: one that is too large by itself is not read."""
+    try:
+        size = path.lstat().st_size
+    except OSError:
+        return 0
+    return size if size <= MAX_BYTES else 0
 
 
 def _walk(folder: Path, errors: list[OSError]) -> tuple[list[Path], set[Path], list[Path]]:
@@ -75,7 +113,10 @@ def _walk(folder: Path, errors: list[OSError]) -> tuple[list[Path], set[Path], l
 
 
 def _read(path: Path, name: str, root: Path, is_linked_folder: bool) -> Source | None:
-    source = Source(name)
+    source = Source(one_line(name))
+    if source.file != name:
+        source.complain((), "file-unreadable", "The name of this file holds characters that cannot be shown.", "rename it.")
+        return source
     try:
         outside = not path.resolve().is_relative_to(root)
     except (OSError, RuntimeError) as error:

@@ -14,7 +14,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from assistant.problems import KnowledgeError, Problem, nearest, quoted
-from assistant.rulebook import conditions, links, numbers, shapes
+from assistant.rulebook import cache, conditions, links, numbers, shapes
 from assistant.rulebook.book import Phrase, Rulebook, Spoken
 from assistant.rulebook.files import read_all
 from assistant.rulebook.models import KINDS, WORD_KINDS
@@ -24,14 +24,31 @@ from assistant.rulebook.source import Source, as_word
 def load(folder: Path) -> Rulebook:
     """Read a knowledge folder.
 
-    Returns the Rulebook, with its warnings. Raises KnowledgeError with every error found, in order of place.
+    Returns the Rulebook, with its warnings. Raises KnowledgeError with every error found, in order of place. Files that were
+    read before and are unchanged are not parsed again (see `cache`); `examine` always reads them.
     """
-    book, problems = examine(folder)
+    kept = cache.fetch(folder)
+    book = _again(folder, kept) if kept is not None else None
+    if book is not None:
+        return book
+    sources: list[Source] = []
+    book, problems = examine(folder, sources)
     errors = [p for p in problems if p.level == "error"]
     if errors:
         raise KnowledgeError(errors)
     book.warnings = sorted(p for p in problems if p.level == "warning")
+    cache.store(folder, sources, book.fingerprint, book.warnings)
     return book
+
+
+def _again(folder: Path, kept: cache.Kept) -> Rulebook | None:
+    """The rulebook of files that were found sound before; None where they do not make one after all."""
+    book = Rulebook(folder=str(folder), fingerprint=kept.fingerprint, warnings=kept.warnings)
+    places: dict[tuple[str, str], tuple[Source, tuple]] = {}
+    for source in kept.sources:
+        _take_file(book, source, places)
+    _parse_conditions(book, places)
+    return None if any(source.problems for source in kept.sources) else book
 
 
 def examine(folder: Path, keep: list[Source] | None = None) -> tuple[Rulebook, list[Problem]]:

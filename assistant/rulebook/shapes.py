@@ -11,7 +11,7 @@ from assistant.problems import nearest, quoted
 from assistant.rulebook.source import Path_, Source, as_word
 
 ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*\Z")
-_NUMBER = re.compile(r"\s*([-+]?[0-9]*\.?[0-9]+)\s*\S{1,12}\s*\Z")
+_NUMBER = re.compile(r"\s*([-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+))\s*\S{1,12}\s*\Z")
 _BOUNDS = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
 _UNION = {"float", "str", "int"}  # pydantic names the tried alternative at the end of its path
 
@@ -84,7 +84,7 @@ def _one(detail: dict, source: Source, path: Path_, model: type[BaseModel]) -> N
     elif loc and loc[-1] in _UNION:
         source.complain(path, "wrong-shape", f"'{name}' takes a number or one word, not {named(given)}.", "write a number, or the id of a limit.")
     elif kind.startswith(("float", "int", "finite")):
-        number = _NUMBER.match(given) if isinstance(given, str) else None
+        number = _NUMBER.match(given) if isinstance(given, str) and len(given) < 60 else None
         source.complain(path, "not-a-number", f"{shown} is not a {'whole ' if kind == 'int_from_float' else ''}number.",
                         f"write the bare number: {number.group(1)}." if number else "write a plain number, such as 12 or 0.5.")
     elif kind.startswith("bool"):

@@ -6,6 +6,7 @@ mappings. Aliases and tags are refused, which also refuses alias bombs; size and
 
 from __future__ import annotations
 
+import hashlib
 import re
 import stat
 from dataclasses import dataclass, field
@@ -18,11 +19,17 @@ from assistant.problems import Problem, count
 from assistant.rulebook.syntax import worded
 
 MAX_BYTES = 2_000_000
+MAX_VALUES = 40_000  # in one file; far more than anybody can look after
+MAX_TEXT = 20_000  # characters of one value: as much as is read of one message
+MAX_KEY = 300
 MAX_DEPTH = 24
+MAX_COMPLAINTS = 300  # about one file: looking for the place and the nearest word costs time, and nobody reads on
+_SMALL = 60_000  # characters: a shorter text cannot hold too many values
 
 _INT = re.compile(r"[-+]?[0-9]+\Z")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?\Z")
-_CONTROL = re.compile(r"[\x01-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ufffe\uffff]")
+# what cannot be seen, and what turns the reading order round: a terminal might obey it, and a person is shown something else
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufffe\uffff]")
 _KEY = re.compile(r"([A-Za-z0-9][A-Za-z0-9-]*)\s*:")
 _PLAIN_TAGS = {
     f"tag:yaml.org,2002:{name}"
@@ -61,6 +68,7 @@ class Source:
     marks: dict[Path_, tuple[int, int]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
     unread: set[str] = field(default_factory=set)  # keys in parts that could not be read: what is named so may exist
+    digest: str = ""  # of the bytes that were read
     spoilt: set[Path_] = field(default_factory=set)  # paths whose value was refused: nothing more is said of them
 
     def at(self, path: Path_) -> tuple[int, int]:
@@ -72,14 +80,19 @@ class Source:
 
     def complain(self, path: Path_, code: str, what: str, mend: str, level: str = "error") -> None:
         """Note a problem at a path."""
+        if len(self.problems) > MAX_COMPLAINTS:
+            return
         path = tuple(path.exact() if hasattr(path, "exact") else path)
         if not any(path[: len(bad)] == bad for bad in self.spoilt):
             self.complain_at(self.at(path), code, what, mend, level)
 
     def complain_at(self, place: tuple[int, int], code: str, what: str, mend: str, level: str = "error") -> None:
         """Note a problem at a line and column."""
-        self.problems.append(Problem(self.file, *place, level, code, what, mend))
-
+        if len(self.problems) == MAX_COMPLAINTS:
+            self.problems.append(Problem(self.file, *place, "error", "too-many-complaints", f"There are more than {MAX_COMPLAINTS} complaints about this file.",
+                                         "mend the ones above first."))
+        elif len(self.problems) < MAX_COMPLAINTS:
+            self.problems.append(Problem(self.file, *place, level, code, what, mend))
 
     def spoil(self, path: Path_) -> None:
         """The value at a path was refused, with a complaint: what follows from that is not complained of as well."""
@@ -104,6 +117,7 @@ def read_file(path: Path, shown_as: str) -> Source:
         source.complain((), "file-unreadable", f"This file cannot be read: {error.strerror or error}.",
                         "give it read permission, or remove it.")
         return source
+    source.digest = hashlib.sha256(raw).hexdigest()
     if b"\0" in raw:
         source.complain((), "not-text", "This file is not UTF-8 text.", "remove it from the folder, or save it as UTF-8.")
         return source
@@ -127,6 +141,9 @@ def read_text(text: str, source: Source) -> Source:
         source.unread.update(_KEY.findall(text))
         return source
     try:
+        if len(text) > _SMALL and _holds_too_much(text):
+            source.complain((), "file-too-large", f"This file holds more than {MAX_VALUES:,} values.", "split it by theme, or move out what does not belong here.")
+            return source
         node = yaml.compose(text, Loader=_Loader)
     except yaml.MarkedYAMLError as error:
         source.unread.update(_KEY.findall(text))
@@ -154,6 +171,19 @@ def read_text(text: str, source: Source) -> Source:
     if 0 in seen:
         _complain_of_aliases(text, source)
     return source
+
+
+def _holds_too_much(text: str) -> bool:
+    """Whether there are more values than a file may hold; counted without keeping any. What does not parse is left to the parser."""
+    number = 0
+    try:
+        for event in yaml.parse(text, Loader=_Loader):
+            number += isinstance(event, yaml.NodeEvent)
+            if number > MAX_VALUES:
+                return True
+    except yaml.YAMLError:
+        pass
+    return False
 
 
 def _readable(text: str, source: Source) -> bool:
@@ -201,7 +231,7 @@ def _value(node: yaml.Node, path: Path_, source: Source, seen: set[int]) -> Any:
         source.spoil(path)
         return None
     if isinstance(node, yaml.ScalarNode):
-        return _scalar(node)
+        return _scalar(node) if _sound(node, MAX_TEXT, place, path, source) else None
     if len(path) >= MAX_DEPTH:
         _complain_of_depth(source, place)
         source.spoil(path[:2])  # the whole entry: nothing that holds this can be right
@@ -216,6 +246,8 @@ def _value(node: yaml.Node, path: Path_, source: Source, seen: set[int]) -> Any:
             source.spoil(path)
             continue
         key = key_node.value
+        if not _sound(key_node, MAX_KEY, place, path, source):
+            continue
         if key in result:
             first = source.at((*path, key))[0]
             source.complain_at(place, "duplicate-key", f"'{key}' stands here and at line {first} of the same mapping; only one can count.",
@@ -232,6 +264,18 @@ def _keys_under(node: yaml.Node) -> set[str]:
     if not isinstance(node, yaml.MappingNode):
         return set()
     return {key.value for key, _ in node.value if isinstance(key, yaml.ScalarNode)}
+
+
+def _sound(node: yaml.ScalarNode, most: int, place: tuple[int, int], path: Path_, source: Source) -> bool:
+    """Complain of a giant text, and of what escapes in double quotes would bring in by the back door."""
+    if len(node.value) > most:
+        source.complain_at(place, "text-too-long", f"This text has {len(node.value):,} characters; there may be {most:,} here.", "shorten it, or close a quotation mark.")
+    elif node.style == '"' and (bad := _CONTROL.search(node.value)):
+        source.complain_at(place, "control-character", f"A control character (code {ord(bad.group()):#04x}) is written here by an escape.", "leave it out.")
+    else:
+        return True
+    source.spoil(path)
+    return False
 
 
 def _scalar(node: yaml.ScalarNode) -> Any:

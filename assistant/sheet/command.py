@@ -14,7 +14,7 @@ from assistant.session.keeper import now
 from assistant.session.log import LogError
 from assistant.session.store import Store, data_folder
 from assistant.sheet.escape import plain
-from assistant.sheet.saved import Replay, open_case
+from assistant.sheet.saved import Replay, find, to_case
 
 if TYPE_CHECKING:
     import argparse
@@ -27,13 +27,14 @@ def sheet_command(options: "argparse.Namespace", replay: Replay) -> int:
     from assistant.sheet.markdown import to_markdown
     from assistant.sheet.page import to_page
 
-    mind = Mind(load(knowledge_folder(options.knowledge)))
     try:
-        case, name, remarks = open_case(mind, Store(data_folder()), options.name, replay)
+        kept = find(Store(data_folder()), options.name)
     except LogError as error:
         return _refuse(str(error))
+    mind = Mind(load(knowledge_folder(options.knowledge)))
+    case, remarks = to_case(mind, kept, replay)
     _tell(remarks)
-    made = gather(mind, case.events, name, now())
+    made = gather(mind, case.events, kept.name, now())
     text = to_page(made) if options.html or (options.file or "").lower().endswith((".html", ".htm")) else to_markdown(made)
     if not options.file:
         print(text.encode(sys.stdout.encoding or "ascii", "replace").decode(sys.stdout.encoding or "ascii"), end="")
@@ -45,7 +46,7 @@ def sheet_command(options: "argparse.Namespace", replay: Replay) -> int:
         return _refuse(f"{path} exists already; name another file.")
     except (OSError, ValueError) as error:
         return _refuse(f"The sheet could not be written to {path}: {getattr(error, 'strerror', None) or error}.")
-    print(plain(f"The sheet of conversation {name} is written to {path}."))
+    print(plain(f"The sheet of conversation {kept.name} is written to {path}."))
     return 0
 
 
@@ -53,15 +54,15 @@ def compare_command(options: "argparse.Namespace", replay: Replay) -> int:
     """`compare NAME NAME`. Returns the exit status."""
     from assistant.sheet.side_by_side import side_by_side
 
-    mind = Mind(load(knowledge_folder(options.knowledge)))
-    store, sides = Store(data_folder()), []
-    for name in (options.first, options.second):
-        try:
-            case, called, remarks = open_case(mind, store, name, replay)
-        except LogError as error:
-            return _refuse(str(error))
+    try:
+        both = [find(Store(data_folder()), name) for name in (options.first, options.second)]
+    except LogError as error:
+        return _refuse(str(error))
+    mind, sides = Mind(load(knowledge_folder(options.knowledge))), []
+    for kept in both:
+        case, remarks = to_case(mind, kept, replay)
         _tell(remarks)
-        sides.append((f"conversation {called}" if called.isdigit() else called, case))
+        sides.append((f"conversation {kept.name}" if kept.name.isdigit() else kept.name, case))
     encoding = sys.stdout.encoding or "ascii"
     for line in side_by_side(mind, sides[0], sides[1], min(shutil.get_terminal_size((100, 24)).columns, 120)):
         print(line.encode(encoding, "replace").decode(encoding))

@@ -5,16 +5,14 @@ from __future__ import annotations
 import re
 from html import escape
 
-# whole escape sequences first, so that no tail of one is left as words; then every other control and direction mark
-_SEQUENCE = re.compile(r"(?:\x1b\[|\x9b)[0-?]*[ -/]*[@-~]?|(?:\x1b[\]PX^_]|[\x90\x98\x9d-\x9f])[^\x07\x1b\x9c]*(?:\x07|\x1b\\|\x9c|$)|\x1b[ -/]*[0-~]?", re.DOTALL)
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]")
-_SURROGATE = re.compile(r"[\ud800-\udfff]")
+from assistant.harmless import stripped
 
 
 def lines(text: str) -> list[str]:
     """The text in lines, without anything a terminal or a page would obey."""
-    text = _SEQUENCE.sub("", text.replace("\r\n", "\n").replace("\r", "\n").replace("\u2028", "\n").replace("\u2029", "\n"))
-    text = _SURROGATE.sub("\ufffd", _CONTROL.sub("", text.replace("\t", " ")))
+    for end in ("\r\n", "\r", "\u2028", "\u2029"):
+        text = text.replace(end, "\n")
+    text = stripped(text.replace("\t", " "))
     return [" ".join(line.split()) for line in text.split("\n")]
 
 

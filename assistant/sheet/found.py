@@ -5,8 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from assistant.dialogue import cards, phrasing
-from assistant.dialogue.account_words import capital, ground_words, lower, per_1000, share, signed, sources, tally
+from assistant.dialogue.account_sums import per_1000, share, signed, whole_sum
+from assistant.dialogue.account_sure import without
+from assistant.dialogue.account_words import all_words, capital, lower, sources
 from assistant.explain.contrast import missing
+from assistant.explain.slips import sureness
 from assistant.explain.why import Account, account, tried_decibans
 from assistant.planning.safety import all_hazards
 from assistant.sheet.movement import chart, movement
@@ -58,6 +61,8 @@ def next_step(case: "Case") -> str:
         return ""
     if best.kind == "workshop" or case.state.stopped:
         return "hand it over; from here a workshop is quicker and safer."
+    if best.kind == "question" and case.book.facts[best.id].ask:
+        return f"find out: {case.book.facts[best.id].ask}"
     name = case.book.faults[best.id].repair.do if best.kind == "repair" else case.book.plain(best.id)
     return f"{lower(name).rstrip('.')} ({phrasing.minutes(best.minutes)})."
 
@@ -72,6 +77,11 @@ def ranking(case: "Case") -> Section | None:
     rows.append(("Something not in the files", "", share(at.ranking.unlisted), ""))
     title = "Ranking before the repair" if at is not case.moments[-1] else "Ranking"
     blocks: list[Block] = [Table(("Fault", "Need", "Chance", "Standing"), tuple(rows), (2,))]
+    if rows and case.subject is not None:
+        spread = sureness(book, at.facts, case.subject, lambda checks: without(case.mind, at.state, checks))
+        if spread.spoilt:
+            blocks.append(Text(f"Allowing every test its known rate of slips, {book.faults[case.subject].plain} comes to {share(spread.mean)}, "
+                               f"from {spread.low * 100:.1f} to {share(spread.high)} in nine of ten.", "small"))
     lines = movement(case)
     if len(case.moments) > 1 and lines:
         blocks.append(chart(case, lines))
@@ -95,19 +105,17 @@ def rules(case: "Case") -> Section | None:
     cited = list(dict.fromkeys(s for r in made.counted for s in r.source))
     rows = []
     for reason in made.counted:
-        words = "; ".join(ground_words(book, g, False, reason.ranges) for g in reason.grounds)
+        words = all_words(book, reason, False)
         turned = "The opposite was said: " if reason.denial else ""
         marks = ", ".join(_letter(cited.index(s)) for s in reason.source)
-        rows.append((str(reason.turn + 1) if reason.turn >= 0 else "start", f"{turned}{reason.says}", capital(words),
-                     f"{phrasing.number(reason.seen)} / {phrasing.number(reason.otherwise)}", signed(reason.decibans),
-                     f"{reason.rule}, {reason.file}:{reason.line}{f' ({marks})' if marks else ''}"))
+        place = f"{reason.rule}, {reason.file}:{reason.line}{f' ({marks})' if marks else ''}"
+        rows.append((str(reason.turn + 1) if reason.turn >= 0 else "start", f"{turned}{reason.says}\n{place}", capital(words),
+                     f"{phrasing.number(reason.seen)} / {phrasing.number(reason.otherwise)}", signed(reason.decibans)))
     fault = book.faults[made.fault]
     blocks: list[Block] = [Text(f"For {fault.plain}. To begin with it is behind {per_1000(made.prior)} of 1000 no-starts of such a machine ({fault.file}:{fault.line}). "
                                 "Of 100: how many with this fault show it, and how many others. dB: 10 is ten times as likely, 3 is twice; a minus speaks against it.")]
-    blocks.append(Table(("Message", "Rule", "On whose words", "Of 100", "dB", "Place"), tuple(rows), (0, 3, 4)) if rows else Text("No rule speaks of it yet."))
-    end = made.score - made.normal
-    blocks.append(Text(f"Sum: {tally(made.prior_decibans, [r.decibans for r in made.counted], 0.0, made.tried_decibans)}; "
-                       f"{signed(-made.normal)} so that all faults together make 100 in 100 = {signed(end)} dB, which is {share(made.probability)}.", "small"))
+    blocks.append(Table(("Message", "Rule", "On whose words", "Of 100", "dB"), tuple(rows), (0, 3, 4)) if rows else Text("No rule speaks of it yet."))
+    blocks.append(Text("Sum: " + whole_sum(made, [r.decibans for r in made.counted], 0.0), "small"))
     if made.covered:
         blocks.append(Text("Not counted twice: " + "; ".join(f"{r.rule} ({signed(r.decibans)}, covered by {r.covered_by})" for r in made.covered) + ".", "small"))
     if cited:

@@ -46,7 +46,7 @@ def _block(block: Block) -> list[str]:
 
 
 def _table(head: Sequence[str], rows: Sequence[Sequence[str]], numbers: Sequence[int]) -> list[str]:
-    cell = lambda text: escape.markdown(text) or " "  # noqa: E731
+    cell = lambda text: "; ".join(escape.markdown(line) for line in escape.lines(text) if line) or " "  # noqa: E731
     return ["| " + " | ".join(cell(h) for h in head) + " |",
             "|" + "|".join(" ---: " if i in numbers else " --- " for i in range(len(head))) + "|",
             *("| " + " | ".join(cell(c) for c in row) + " |" for row in rows)]

@@ -9,16 +9,17 @@ from assistant.sheet.record import Block, Chart, Items, Pairs, Section, Sheet, T
 _STYLE = """
 :root{color-scheme:light}
 *{box-sizing:border-box}
-body{margin:0 auto;max-width:190mm;padding:8mm;font:10.5pt/1.4 system-ui,"Segoe UI","Helvetica Neue",Arial,"DejaVu Sans",sans-serif;color:#111;background:#fff}
+body{margin:0 auto;max-width:190mm;padding:8mm;font:10pt/1.35 system-ui,"Segoe UI","Helvetica Neue",Arial,"DejaVu Sans",sans-serif;color:#111;background:#fff}
 h1{font-size:17pt;line-height:1.2;margin:0 0 1mm}
-h2{font-size:12pt;margin:6mm 0 1.5mm;padding-bottom:.8mm;border-bottom:.4mm solid #111;break-after:avoid}
+h2{font-size:12pt;margin:4.5mm 0 1.2mm;padding-bottom:.8mm;border-bottom:.4mm solid #111;break-after:avoid}
 p{margin:0 0 1.5mm;overflow-wrap:anywhere}
 .sub,.small,footer{color:#444;font-size:9pt}
 .lead{font-size:12.5pt;font-weight:700}
 section:first-of-type{border:.5mm solid #111;padding:2.5mm 4mm;margin-top:4mm;break-inside:avoid}
 section:first-of-type h2{margin:0 0 1mm;border:0;font-size:9.5pt;text-transform:uppercase;letter-spacing:.06em;padding:0;color:#444}
-table{border-collapse:collapse;width:100%;font-size:9pt;line-height:1.3;margin:1mm 0 2mm}
-th,td{text-align:left;vertical-align:top;padding:.9mm 1.6mm;border-bottom:.2mm solid #bbb;overflow-wrap:anywhere}
+table{border-collapse:collapse;width:100%;font-size:8.8pt;line-height:1.28;margin:1mm 0 2mm}
+p+table,p+ol,p+ul,p+dl{break-before:avoid}td small{color:#444;font-size:7.8pt}
+th,td{text-align:left;vertical-align:top;padding:.7mm 1.4mm;border-bottom:.2mm solid #bbb;overflow-wrap:break-word}
 th{border-bottom:.3mm solid #111;font-weight:600;overflow-wrap:normal;white-space:nowrap}
 td.n,th.n{text-align:right;white-space:nowrap;font-variant-numeric:tabular-nums}
 tr,li,.talk,figure,table.keep{break-inside:avoid}
@@ -34,10 +35,11 @@ ul.caution li{border-left:1.2mm solid #b00020;padding-left:2.5mm}
 figure{margin:3mm 0 2mm}figcaption{font-size:9pt;font-weight:600;margin-bottom:1mm}svg{width:100%;height:auto;font-family:inherit}
 footer{margin-top:7mm;border-top:.2mm solid #999;padding-top:1.5mm}
 @page{margin:13mm 13mm 14mm}
-@media print{body{padding:0;max-width:none}}
+@media screen{section{overflow-x:auto}}
+@media print{body{padding:0;max-width:none;font-size:9.5pt}td{overflow-wrap:anywhere}}
 """
 
-_KEPT = 10  # rows: a table of no more is not torn apart between two pages
+_KEPT = 4  # rows: a table of no more is not torn apart between two pages
 
 
 def to_page(sheet: Sheet) -> str:
@@ -80,6 +82,12 @@ def _block(block: Block) -> str:
 def _table(table: Table) -> str:
     style = lambda i: ' class="n"' if i in table.numbers else ""  # noqa: E731
     head = "".join(f"<th{style(i)}>{escape.html(h)}</th>" for i, h in enumerate(table.head))
-    rows = "".join("<tr>" + "".join(f"<td{style(i)}>{escape.html(c)}</td>" for i, c in enumerate(row)) + "</tr>" for row in table.rows)
+    rows = "".join("<tr>" + "".join(f"<td{style(i)}>{_cell(c)}</td>" for i, c in enumerate(row)) + "</tr>" for row in table.rows)
     keep = ' class="keep"' if len(table.rows) <= _KEPT else ""
     return f"<table{keep}><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+
+
+def _cell(text: str) -> str:
+    """A cell; what stands on further lines is smaller."""
+    first, *more = escape.lines(text)
+    return escape.html(first) + "".join(f"<br><small>{escape.html(line)}</small>" for line in more)

@@ -30,7 +30,7 @@ class Pairs:
 
 @dataclass(frozen=True)
 class Table:
-    """A table. `numbers` are the columns set to the right."""
+    """A table. `numbers` are the columns set to the right; further lines in a cell are of less weight."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]

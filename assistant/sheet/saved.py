@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Callable, Iterable
 
 from assistant.dialogue.case import Case
 from assistant.dialogue.think import Mind
+from assistant.problems import count
 from assistant.session.events import Event
 from assistant.session.log import LogError, read
 from assistant.session.store import Store
@@ -14,11 +16,17 @@ from assistant.session.store import Store
 Replay = Callable[[Case, Iterable[Event]], int]
 
 
-def open_case(mind: Mind, store: Store, name: str, replay: Replay) -> tuple[Case, str, list[str]]:
-    """(the case, what to call it, remarks in plain lines). Nothing is written, no lock is taken. Raises LogError.
+@dataclass(frozen=True)
+class Kept:
+    """A log as it was read: what to call it, its events, and what is wrong with it in plain lines."""
 
-    `name` is a number, or a path to an exported log. `replay` folds kept events into a case and says how many it could not follow.
-    """
+    name: str
+    events: tuple[Event, ...]
+    remarks: tuple[str, ...] = ()
+
+
+def find(store: Store, name: str) -> Kept:
+    """Read a conversation by its number, or from a path to an exported log. Nothing is written, no lock is taken. Raises LogError."""
     path = Path(name)
     try:
         exported = path.is_file()
@@ -31,9 +39,14 @@ def open_case(mind: Mind, store: Store, name: str, replay: Replay) -> tuple[Case
     contents = read(path)
     if not contents.events:
         raise LogError(f"{path} holds no conversation." if exported else f"Conversation {called} holds nothing yet.")
+    return Kept(called, contents.events, contents.remarks)
+
+
+def to_case(mind: Mind, kept: Kept, replay: Replay) -> tuple[Case, list[str]]:
+    """(the case, remarks in plain lines). `replay` folds events into a case and says how many it could not follow."""
     case = Case(mind)
-    missed = replay(case, contents.events)
-    remarks = list(contents.remarks)
+    missed = replay(case, kept.events)
+    remarks = list(kept.remarks)
     if missed:
-        remarks.append(f"{missed} of the entries of {called} could not be followed with these knowledge files.")
-    return case, called, remarks
+        remarks.append(f"{count(missed, 'entry', 'entries')} of {kept.name} could not be followed with these knowledge files.")
+    return case, remarks

@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Sequence
 
 from assistant.dialogue import phrasing
-from assistant.dialogue.account_words import capital, decibans, share, signed
+from assistant.dialogue.account_sums import moved, share
+from assistant.dialogue.account_words import capital
 from assistant.dialogue.case import Case
 from assistant.dialogue.state import State
 from assistant.dialogue.think import Mind
 from assistant.explain.compare import Comparison, Pair, View, compare
 from assistant.explain.difference import Shift
-from assistant.explain.why import SILENT, tried_decibans
+from assistant.explain.why import tried_decibans
 from assistant.rulebook.book import Rulebook
 from assistant.sheet.escape import plain
 from assistant.sheet.told import value
@@ -71,7 +72,7 @@ def _known(book: Rulebook, table: "_Columns", title: str, pairs: Sequence[Pair])
     lines = ["", title, table.rule()]
     for pair in pairs:
         cells = ("; ".join(value(book, f) for f in side) or "-" for side in (pair.first, pair.second))
-        lines += table.row(capital(book.plain(pair.topic)), *cells)
+        lines += table.row(capital(phrasing.short_name(book, pair.topic)), *cells)
     return lines
 
 
@@ -79,20 +80,14 @@ def _only(book: Rulebook, made: Comparison, one: str, two: str, width: int) -> l
     lines: list[str] = []
     for name, rules in ((one, made.only_first), (two, made.only_second)):
         if rules:
-            lines += ["", f"Rules that fired only for {plain(name)}"]
+            lines += ["", *_wrap(f"Rules that fired only for {name}", width, "  ")]
             lines += [line for r in rules for line in _wrap(f"- {book.rules[r].says} [{r}, {book.rules[r].file}:{book.rules[r].line}]", width, "  ")]
     return lines
 
 
 def _why(book: Rulebook, shift: Shift, one: str, two: str, width: int) -> list[str]:
     """Why one fault stands elsewhere on the other side: the parts and their sum, which is the ratio of the two chances."""
-    parts = [f"{signed(shift.prior)} to begin with"] if abs(shift.prior) > SILENT else []
-    parts += [f"{signed(after - before)} {rule}" for rule, before, after in shift.rules[:_RULES]]
-    rest = sum(after - before for _, before, after in shift.rules[_RULES:])
-    parts += [f"{signed(rest)} all the rest together"] if abs(rest) > SILENT else []
-    parts += [f"{signed(shift.tried)} for a repair that did not help"] if abs(shift.tried) > SILENT else []
-    parts += [f"{signed(-shift.normal)} so that all faults together make 100 in 100"] if abs(shift.normal) > SILENT else []
-    text = f"{', '.join(parts)} = {decibans(shift.total)}." if parts else "it stands the same on both."
+    text = moved(shift, _RULES) or "it stands the same on both."
     return ["", *_wrap(f"{capital(book.faults[shift.fault].plain)}, from {plain(one)} to {plain(two)}: {text}", width, "  ")]
 
 
@@ -119,4 +114,4 @@ class _Columns:
 def _wrap(text: str, width: int, hang: str) -> list[str]:
     from textwrap import wrap
 
-    return wrap(plain(text), width, subsequent_indent=hang, break_on_hyphens=True) or [""]
+    return wrap(plain(text), width, subsequent_indent=hang, break_on_hyphens=False) or [""]

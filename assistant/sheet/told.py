@@ -35,7 +35,7 @@ def machine(case: "Case") -> Section | None:
 
 def value(book: Rulebook, fact: Known) -> str:
     """The value of a fact in plain words, with its unit."""
-    text = phrasing.known_words(book, fact).removeprefix(f"{book.plain(fact.topic)}: ")
+    text = phrasing.known_words(book, fact).removeprefix(f"{phrasing.short_name(book, fact.topic)}: ")
     return text + (" (not sure)" if fact.confidence < 0.65 else "")
 
 
@@ -95,7 +95,7 @@ def readings(case: "Case") -> Section | None:
         verdict = (judged.outcome or "cannot be right").replace("-", " ") + (", on the edge" if judged.borderline else "")
         verdict += "" if newest[item.check, item.where] is note else ", read again later"
         where = f", {item.where}" if item.where else ""
-        rows.append((capital(book.plain(item.check)) + where, f"{phrasing.number(item.value)} {item.unit or ''}".strip(), verdict,
+        rows.append((capital(phrasing.short_name(book, item.check)) + where, f"{phrasing.number(item.value)} {item.unit or ''}".strip(), verdict,
                      "; ".join(_limit(e) for e in used.edges) if used is not None else "", _conditions(book, item), _number(case, note.turn)))
     if not rows:
         return None

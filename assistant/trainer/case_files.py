@@ -26,6 +26,18 @@ from assistant.rulebook.source import Path_, Source, as_word, read_file
 ENDING = ".cases.yaml"
 KEYS = ("facts", "denied", "says", "hears", "does not hear", "fires", "stays silent", "not yet", "raises", "because")
 _RULES = ("fires", "stays silent", "not yet")
+CODES = {
+    "cases-shape": "A file of cases holds something else than one list of cases.",
+    "case-shape": "A case, or a part of it, does not have the shape it should.",
+    "case-key": "A case has a key that cases do not know.",
+    "case-expects-nothing": "A case gives facts and expects nothing of them.",
+    "case-contradicts-itself": "A case expects a rule to fire and to stay silent.",
+    "case-unknown-rule": "A case names a rule that does not exist.",
+    "case-unknown-fault": "A case names a fault that does not exist.",
+    "case-unknown-topic": "A case names a topic that is neither a fact nor a check.",
+    "case-unknown-value": "A case gives a topic a value that it has not got.",
+    "case-values-exclude": "A case gives a topic several values that exclude one another.",
+}
 
 
 @dataclass(frozen=True)

@@ -76,7 +76,8 @@ def ending(mind: Mind, conversation: Conversation) -> Ending:
     """Go through a conversation, with a step planned at every turn."""
     outcome: Outcome = replay(mind, conversation, whole=True)
     last = outcome.turns[-1]
-    ranking = last.ranking
+    judged = next((t for t in reversed(outcome.turns) if not t.state.repairs), last)  # a repair clears away what led to it
+    ranking = judged.ranking
     assert ranking is not None and last.thinking is not None
     top = ranking.standings[0] if ranking.standings else None
     share = leads = brier = None

@@ -132,6 +132,8 @@ def _shown(mind: Mind, turn: Turn, now: Happened, draw: Draw | None) -> Found:
         yield "shown", list(turn.shown), [s for s in turn.shown if s not in lost], f"not in the answer: {'; '.join(lost)}"
     if draw is not None and now.thinking is not None:
         for width, wanted in turn.screen:
+            if wanted == OPEN:
+                continue
             drawn = draw(mind, now.state, now.thinking, now.answer, width).rstrip("\n")
             if drawn != wanted:
                 yield "screen", {width: wanted}, {width: drawn}, f"the screen at {width} columns looks different"

@@ -20,7 +20,7 @@
         shown: [edge]                       # words that stand in the answer
         screen: {80: "..."}                 # the whole answer at a width
 
-`next`, `kind` and `ranked` may be `open`: not settled yet, and filled in by `replay --accept`.
+`next`, `kind`, `ranked` and the text of a screen may be `open`: not settled yet, and filled in by `replay --accept`.
 """
 
 from __future__ import annotations
@@ -40,6 +40,15 @@ TURN = ("says", "answers", "heard", "missed", "meant", "fired", "ranked", "next"
 ROW = ("fact", "check", "value", "words", "denied", "before", "where")
 KINDS = ("next", "question", "doubt", "repair", "proof", "cured", "workshop", "said", OPEN)
 NOWHERE = ("workshop", "nothing")
+CODES = {
+    "conversation-shape": "A conversation file, or its head, does not have the shape it should.",
+    "conversation-key": "A conversation has a key that conversations do not know.",
+    "conversation-unknown-id": "A conversation names an id that does not exist.",
+    "conversation-unknown-value": "A conversation gives a topic a value that it has not got.",
+    "turn-shape": "A turn, or a part of it, does not have the shape it should.",
+    "heard-shape": "What is heard is not a mapping with a fact or a check.",
+    "words-not-said": "The words in which something is heard are not in the message.",
+}
 
 
 @dataclass(frozen=True)

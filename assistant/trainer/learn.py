@@ -26,7 +26,7 @@ from assistant.dialogue.state import facts as facts_of
 from assistant.problems import count
 from assistant.records import Known
 from assistant.rulebook.book import Rulebook
-from assistant.rulebook.conditions import topics
+from assistant.rulebook.conditions import All, Condition, topics
 from assistant.rulebook.evaluate import holds, index
 from assistant.rulebook.load import examine
 from assistant.trainer.beta import Beta
@@ -102,14 +102,22 @@ def propose(view: View, cases: Iterable[Confirmed], strength: float, least: int)
         rule, condition = view.book.rules[rule_id], view.book.conditions.get(rule_id)
         if condition is None:
             continue
-        waits_for = topics(condition)
-        told = [(faults, holds(condition, known)) for faults, known, spoken in rows if waits_for <= spoken]
+        waits_for, gate = topics(condition), _about_the_machine(view.book, condition)
+        told = [(faults, holds(condition, known)) for faults, known, spoken in rows if waits_for <= spoken and all(holds(p, known) for p in gate)]
         for fault, old in rule.seen_in.items():
             hits = [held for faults, held in told if fault in faults]
             result += _proposal(view, rule_id, fault, old, hits, strength, least, ("seen-in", fault))
         others = [held for faults, held in told if faults.isdisjoint(rule.seen_in)]
         result += _proposal(view, rule_id, OTHERWISE, rule.otherwise or 50.0, others, strength, least, (OTHERWISE,))
     return sorted(result, key=lambda p: (p.file, p.line, p.column))
+
+
+def _about_the_machine(book: Rulebook, condition: Condition) -> list[Condition]:
+    """The parts that only say which machines the numbers are of: on the others the rule says nothing, so they do not count against it."""
+    parts = condition.parts if isinstance(condition, All) else ()
+    machine = {f.id for f in book.facts.values() if f.about == "machine"}
+    gate = [part for part in parts if topics(part) <= machine]
+    return gate if len(gate) < len(parts) else []
 
 
 def _proposal(view: View, rule: str, of: str, old: float, hits: list[bool], strength: float, least: int, tail: tuple[str, ...]) -> list[Proposal]:
@@ -132,12 +140,11 @@ def sound(view: View, proposals: list[Proposal]) -> tuple[list[Proposal], list[P
             shutil.copytree(view.folder, copy)
             for file, text in patched(view, kept).items():
                 (copy / view.path_of(file).relative_to(view.folder)).write_text(text, encoding="utf-8")
-            known = {(p.code, p.file) for p in view.problems}
-            bad = {(p.file, p.line) for p in examine(copy)[1] if p.level == "error" and (p.code, p.file) not in known}
-            if not bad:
+            errors = [p for p in examine(copy)[1] if p.level == "error"]
+            if not errors:
                 break
-            lines = {(f, n) for f, n in bad}
-            out = [p for p in kept if any(f == p.file and abs(n - view.book.rules[p.rule].line) <= p.line - view.book.rules[p.rule].line for f, n in lines)] or kept
+            named = {word for error in errors for word in re.findall(r"'([^']+)'", error.what)}  # a sum past 100 names its rules
+            out = [p for p in kept if p.rule in named and p.new > p.old] or [p for p in kept if p.rule in named] or kept
             dropped += out
             kept = [p for p in kept if p not in out]
     return kept, dropped

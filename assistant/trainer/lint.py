@@ -5,19 +5,21 @@ Printing is not done here: see `checking`. Nothing is changed here: see `mending
 
 from __future__ import annotations
 
+import re
 import textwrap
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from assistant.problems import Problem
-from assistant.rulebook.codes import CODES
-from assistant.trainer import allow
+from assistant.rulebook.codes import CODES, WARNINGS
+from assistant.trainer import allow, case_files, conversations
 from assistant.trainer.finding import Edit
 from assistant.trainer.lints import all_lints
 from assistant.trainer.view import View
 
 # What the loader says of a name that leads nowhere; `id-renamed-in-one-place` knows better at the same place.
 _LOST = "unknown-"
+_LINES = re.compile(r":\d+|\bline \d+")
 
 
 @dataclass(frozen=True)
@@ -42,7 +44,7 @@ class Inspection:
 def inspect(folder: Path) -> Inspection:
     """Ask every question about a folder. Where a part cannot be read, only what holds without it is asked."""
     view = View.of(folder)
-    partial = any(source.unread or source.value is None for source in view.sources) or not view.sources
+    partial = not view.sources or any(s.unread or s.value is None and any(p.level == "error" for p in s.problems) for s in view.sources)
     found: list[Problem] = []
     edits: dict[Problem, Edit] = {}
     for lint in all_lints():
@@ -55,7 +57,7 @@ def inspect(folder: Path) -> Inspection:
                 edits[problem] = finding.edit
     renamed = {(p.file, p.line, p.column) for p in found if p.code == "id-renamed-in-one-place"}
     loader = [p for p in view.problems if not (p.code.startswith(_LOST) and (p.file, p.line, p.column) in renamed)]
-    may = {lint.CODE for lint in all_lints() if lint.LEVEL == "warning"} | {p.code for p in view.problems if p.level == "warning"}
+    may = {lint.CODE for lint in all_lints() if lint.LEVEL == "warning"} | set(WARNINGS)
     kept, about_allowances = allow.sift(view, loader + found, may, codes())
     if not partial:
         for code, finding in about_allowances:
@@ -63,12 +65,25 @@ def inspect(folder: Path) -> Inspection:
             kept.append(problem)
             if finding.edit is not None:
                 edits[problem] = finding.edit
+        kept += _about_cases(view)
     return Inspection(view, tuple(sorted(set(kept))), {p: e for p, e in edits.items() if p in set(kept)})
+
+
+def essence(problem: Problem) -> tuple[str, str, str]:
+    """A complaint without its line numbers: the same before and after lines were put in or taken out above it."""
+    return problem.file, problem.code, _LINES.sub("", problem.what)
+
+
+def _about_cases(view: View) -> list[Problem]:
+    """What is wrong with the files of cases: a rule renamed beside them shows here. Whether the cases hold is not asked."""
+    shown = view.folder.name or str(view.folder)
+    return [problem for path in case_files.find(view.folder)
+            for problem in case_files.read(view.book, path, f"{shown}/{path.relative_to(view.folder).as_posix()}")[1]]
 
 
 def codes() -> list[str]:
     """Every code a complaint can carry."""
-    return sorted({*CODES, *allow.SAMPLES, *(lint.CODE for lint in all_lints())})
+    return sorted({*CODES, *case_files.CODES, *conversations.CODES, *allow.SAMPLES, *(lint.CODE for lint in all_lints())})
 
 
 @dataclass(frozen=True)
@@ -90,8 +105,9 @@ def explain(code: str) -> Explanation | None:
             return Explanation(code, lint.LEVEL, text, bad, good)
     if code in allow.SAMPLES:
         return Explanation(code, allow.LEVELS[code], *allow.SAMPLES[code])
-    if code in CODES:
-        return Explanation(code, "warning" if code == "file-not-read" else "error", CODES[code])
+    told = {**CODES, **case_files.CODES, **conversations.CODES}
+    if code in told:
+        return Explanation(code, "warning" if code in WARNINGS else "error", told[code])
     return None
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from assistant.problems import Problem
 from assistant.trainer.finding import Edit
-from assistant.trainer.lint import Inspection, inspect
+from assistant.trainer.lint import Inspection, essence, inspect
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ def mend(folder: Path, before: Inspection) -> Mended:
         by_file.setdefault(edit.file, []).append((edit, problem))
     done: list[Problem] = []
     left: list[Problem] = []
-    known = {(p.file, p.code, p.what) for p in before.problems}
+    known = {essence(p) for p in before.problems}
     now = before
     for file, pairs in sorted(by_file.items()):
         path = before.view.path_of(file)
@@ -37,7 +37,7 @@ def mend(folder: Path, before: Inspection) -> Mended:
             continue
         path.write_bytes(text.encode("utf-8"))
         after = inspect(folder)
-        if any((p.file, p.code, p.what) not in known for p in after.problems if p.level == "error"):
+        if any(essence(p) not in known for p in after.problems if p.level == "error"):
             path.write_bytes(old)
             left += applied
         else:

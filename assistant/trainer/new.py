@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Callable
@@ -18,10 +17,11 @@ from assistant.problems import Problem, nearest
 from assistant.rulebook.shapes import ID
 from assistant.trainer.case_files import ENDING
 from assistant.trainer.casewriter import Draft, case_lines, drafts
+from assistant.trainer.homes import OTHERWISE, SEEN, at_most, file_for, file_for_phrase, file_for_rule, has_topic, own_line, room, text_of
 from assistant.trainer.layout import flow, scalar, wrapped
-from assistant.trainer.lint import inspect
+from assistant.trainer.lint import essence, inspect
 from assistant.trainer.view import View
-from assistant.trainer.writing import Writing, roomy
+from assistant.trainer.writing import Writing
 
 
 class NotWritten(Exception):
@@ -43,11 +43,11 @@ class Stub:
 def write(folder: Path, make: Callable[[View, Writing], Stub]) -> Stub:
     """Make a stub and its cases; take all of it back, raising NotWritten, when it brings a complaint that was not there."""
     before = inspect(folder)
-    known = {(p.code, p.what) for p in before.problems}
+    known = {essence(p) for p in before.problems}
     with Writing(folder) as writing:
         stub = make(before.view, writing)
         after = inspect(folder)
-        new = tuple(p for p in after.problems if (p.code, p.what) not in known)
+        new = tuple(p for p in after.problems if essence(p) not in known)
         if new:
             raise NotWritten("nothing is written: check would complain of it", new)
         if stub.rules:
@@ -87,8 +87,14 @@ def rule(view: View, writing: Writing, options: argparse.Namespace) -> Stub:
             raise NotWritten(f"'{when[0][0]}: {when[0][1]}' is weighed already by '{other}' at {entry.file}:{entry.line}; add the fault there, or give a second --when")
     signs = " and ".join(view.book.values(t).get(v, v) for t, v in when)
     says = options.says or f"{signs[:1].upper()}{signs[1:]} points at: {', '.join(view.book.faults[f].plain for f in options.fault)}."
-    path = _file_for_rule(view, [t for t, _ in when], options.fault)
-    line = writing.add_entry(path, "rules", _rule_lines(options.id, options.kind, says, dict(when), {f: options.seen for f in options.fault}, options.otherwise))
+    path = file_for_rule(view, [t for t, _ in when], options.fault)
+    seen, otherwise = {f: options.seen or SEEN for f in options.fault}, options.otherwise or OTHERWISE
+    if len(when) == 1:
+        topic, value = when[0]
+        seen = {f: options.seen or at_most(SEEN, room(view, topic, value, f)) for f in options.fault}
+        rest = [f for f in view.book.faults if f not in options.fault]
+        otherwise = options.otherwise or at_most(OTHERWISE, min([room(view, topic, value, f) for f in rest] + [room(view, topic, value, None)]))
+    line = writing.add_entry(path, "rules", _rule_lines(options.id, options.kind, says, dict(when), seen, otherwise))
     return Stub([f"{path}:{line}"], [options.id])
 
 
@@ -99,12 +105,12 @@ def check(view: View, writing: Writing, options: argparse.Namespace) -> Stub:
     _known(view.book.access, options.access, "access state")
     _free(view, "checks", options.id)
     name, fault = options.plain or options.id.replace("-", " "), view.book.faults[options.fault]
-    path = _file_for(view, "checks", options.need)
+    path = file_for(view, "checks", options.need)
     entry = [f"  {options.id}:", f"    need: {options.need}", f"    plain: {scalar(name)}", f"    access: {options.access}", "    minutes: 5",
              f"    hazards: {flow(_usual_hazards(view, options.access))}", "    steps:", f"      - {scalar(name[:1].upper() + name[1:] + '.')}",
              f"    outcomes: {flow({'bad': 'it is not as it should be', 'good': 'it is as it should be'})}", f"    source: {_source(view)}"]
     places = [f"{path}:{writing.add_entry(path, 'checks', entry)}"]
-    beside = _file_for_rule(view, [], [options.fault])
+    beside = file_for_rule(view, [], [options.fault])
     rules = {f"{options.id}-bad": ("bad", 60, 10, f"When this is bad, it points at the {fault.plain}: {name}."),
              f"{options.id}-good": ("good", 30, 80, f"When this is good, it speaks against the {fault.plain}: {name}.")}
     for rule_id, (outcome, seen, otherwise, says) in rules.items():
@@ -120,7 +126,7 @@ def fault(view: View, writing: Writing, options: argparse.Namespace) -> Stub:
     _free(view, "faults", options.id)
     topic, value = _pair(view, options.sign)
     name = options.plain or options.id.replace("-", " ")
-    path = _file_for(view, "faults", options.need)
+    path = file_for(view, "faults", options.need)
     tests = topic in view.book.checks
     allowance = "" if tests else "  # allow: fault-without-direct-check, because no check for it is written yet"
     entry = [f"  {options.id}:{allowance}", f"    need: {options.need}", f"    plain: {scalar(name)}", f"    what: {scalar(name[:1].upper() + name[1:] + '.')}",
@@ -133,13 +139,14 @@ def fault(view: View, writing: Writing, options: argparse.Namespace) -> Stub:
     other = view.book.single.get(topic, {}).get(value)
     if other:
         file, line, _ = view.at("rules", other, "seen-in")
-        writing.add_item(view.path_of(file), line, f"{options.id}: 40")
+        writing.add_item(view.path_of(file), line, f"{options.id}: {scalar(at_most(SEEN, room(view, topic, value, None)))}")
         stub.places.append(f"{view.path_of(file)}:{line}")
     else:
         other = f"{options.id}-{value}"
         gloss = view.book.values(topic).get(value, value)
-        file_path = _file_for_rule(view, [topic], [])
-        lines = _rule_lines(other, "evidence", f"{gloss[:1].upper()}{gloss[1:]} points at: {name}.", {topic: value}, {options.id: 40}, 10)
+        file_path = file_for_rule(view, [topic], [])
+        lines = _rule_lines(other, "evidence", f"{gloss[:1].upper()}{gloss[1:]} points at: {name}.", {topic: value}, {options.id: at_most(SEEN, room(view, topic, value, None))},
+                            at_most(OTHERWISE, min(room(view, topic, value, f) for f in [*view.book.faults, None])))
         stub.places.append(f"{file_path}:{writing.add_entry(file_path, 'rules', lines)}")
         stub.rules.append(other)
         file = f"{view.folder.name}/{file_path.relative_to(view.folder).as_posix()}"
@@ -157,18 +164,18 @@ def phrase(view: View, writing: Writing, options: argparse.Namespace) -> Stub:
     except PatternError as error:
         raise NotWritten(f"the phrase does not read: {error}") from error
     old = view.phrased.get((topic, value), [])
-    block = next((p for p in reversed(old) if _own_line(view, p.file, p.line)), None)
+    block = next((p for p in reversed(old) if own_line(view, p.file, p.line)), None)
     if block is not None:
         path, line = view.path_of(block.file), block.line + 1
-        indent = len(_text_of(path, block.line)) - len(_text_of(path, block.line).lstrip())
+        indent = len(text_of(path, block.line)) - len(text_of(path, block.line).lstrip())
         writing.insert(path, line, f"{' ' * indent}- {scalar(options.words)}")
     elif old:
         path, line = view.path_of(old[0].file), old[0].line
         writing.add_item(path, line, scalar(options.words))
     else:
-        path = _file_for_phrase(view, topic)
+        path = file_for_phrase(view, topic)
         line = writing.add_entry(path, "phrases", [f"  {topic}:", f"    {value}:", f"      - {scalar(options.words)}"]) \
-            if not _has_topic(path, topic) else _add_value(writing, path, topic, value, options.words)
+            if not has_topic(path, topic) else _add_value(writing, path, topic, value, options.words)
     beside = path.with_name(path.name.removesuffix(".yaml") + ENDING)
     case = [f"  - says: {scalar(sentence)}", f"    hears: {{{topic}: {scalar(value)}}}"]
     at = writing.add_entry(beside, "cases", case, f"Words in; what is heard in them, by the phrases of {path.name}.")
@@ -183,7 +190,8 @@ def case(view: View, writing: Writing, options: argparse.Namespace) -> Stub:
     for name in names:
         _known(view.book.rules, name, "rule")
     if options.missing:
-        names += run_folder(Mind(view.book), view.folder).without
+        without = set(run_folder(Mind(view.book), view.folder).without)
+        names += [rule for rule in view.book.rules if rule in without]  # in the order of the files
     if not names:
         raise NotWritten("name a rule, or say --missing; with --missing, every rule has its case already")
     return Stub([], list(dict.fromkeys(names)))
@@ -222,26 +230,6 @@ def _free(view: View, kind: str, name: str) -> None:
         raise NotWritten(f"'{name}' exists already at {entry.file}:{entry.line}")
 
 
-def _file_for_rule(view: View, topics: list[str], faults: list[str]) -> Path:
-    """The file with most rules on these topics; else with most rules that weigh these faults."""
-    book = view.book
-    votes = Counter(book.rules[r].file for t in topics for r in book.rules_on.get(t, ()))
-    votes = votes or Counter(r.file for r in book.rules.values() if set(faults) & set(r.seen_in))
-    votes = votes or Counter(r.file for r in book.rules.values())
-    return roomy(view.path_of(min(votes, key=lambda f: (-votes[f], f)))) if votes else view.folder / "rules" / "first.yaml"
-
-
-def _file_for(view: View, kind: str, need: str) -> Path:
-    """The file with most entries of the kind for this need."""
-    votes = Counter(e.file for e in view.book.kind(kind).values() if e.need == need) or Counter(e.file for e in view.book.kind(kind).values())
-    return roomy(view.path_of(min(votes, key=lambda f: (-votes[f], f)))) if votes else view.folder / kind / f"{need}.yaml"
-
-
-def _file_for_phrase(view: View, topic: str) -> Path:
-    votes = Counter(p.file for p in view.book.phrases if p.topic == topic) or Counter(p.file for p in view.book.phrases)
-    return view.path_of(min(votes, key=lambda f: (-votes[f], f))) if votes else view.folder / "phrases" / "first.yaml"
-
-
 def _usual_hazards(view: View, access: str) -> list[str]:
     """Hazards that every other check at this place names: a new one starts from them."""
     steps = [set(c.hazards) for c in view.book.checks.values() if c.access == access]
@@ -265,18 +253,6 @@ def _sentence(items: list) -> str:
     """The plainest sentence a pattern hears."""
     return " ".join(word for alternatives, optional in items if alternatives is not None and not optional
                     for word in min(alternatives, key=lambda a: (len(a), a))).replace("#", "12")
-
-
-def _text_of(path: Path, line: int) -> str:
-    return path.read_text(encoding="utf-8").splitlines()[line - 1]
-
-
-def _own_line(view: View, file: str, line: int) -> bool:
-    return _text_of(view.path_of(file), line).lstrip().startswith("- ")
-
-
-def _has_topic(path: Path, topic: str) -> bool:
-    return path.exists() and any(line.rstrip() == f"  {topic}:" for line in path.read_text(encoding="utf-8").splitlines())
 
 
 def _add_value(writing: Writing, path: Path, topic: str, value: str, words: str) -> int:

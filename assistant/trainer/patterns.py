@@ -7,7 +7,9 @@ counted as used.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property, reduce
+from operator import or_
 from typing import Iterator
 
 from assistant.language.patterns import PatternError, parse
@@ -15,18 +17,33 @@ from assistant.language.text import stem
 from assistant.rulebook.book import Phrase, Rulebook
 
 GAP = "..."
+_GAP_PART = frozenset({(GAP,)})
 _STEPS = 4000  # states looked at before a comparison is given up, as 'no'
 
 
 @dataclass
 class Automaton:
-    """One phrase. State 0 is the start, `final` the end; `onward[state][stem]` are the states after one more word."""
+    """One phrase. State 0 is the start; `onward[state][stem]` are the states after one more word, `final` those it may end in."""
 
     phrase: Phrase
-    onward: list[dict[str, set[int]]] = field(default_factory=list)
-    final: set[int] = field(default_factory=set)
+    parts: list[tuple[frozenset[tuple[str, ...]], bool]]  # alternatives as stems, and whether the part may be missing
     words: int = 0  # bits of all its stems
     needed: tuple[int, ...] = ()  # for each part that must be there, the bits of the stems it may begin with
+
+    @cached_property
+    def wired(self) -> tuple[list[dict[str, set[int]]], set[int]]:
+        """(onward, final); made when the phrase is first compared with one that might meet it, which few ever are."""
+        return _wire(self.parts)
+
+    @property
+    def onward(self) -> list[dict[str, set[int]]]:
+        """The steps from each state."""
+        return self.wired[0]
+
+    @property
+    def final(self) -> set[int]:
+        """The states in which the phrase may end."""
+        return self.wired[1]
 
 
 class Patterns:
@@ -36,7 +53,7 @@ class Patterns:
         self.bad: list[tuple[Phrase, str]] = []
         self.by_topic: dict[str, list[Automaton]] = {}
         self._bits: dict[str, int] = {}
-        self._stems: dict[str, str] = {}
+        self._words: dict[tuple[str, ...], tuple[tuple[str, ...], int, int]] = {}
         self._shown: dict[str, str] = {}  # stem -> a word that has it
         self._parts: dict[frozenset, tuple[frozenset[tuple[str, ...]], int, int]] = {}
         for phrase in book.phrases:
@@ -89,45 +106,45 @@ class Patterns:
     # -- making --------------------------------------------------------------
 
     def _make(self, phrase: Phrase, items: list) -> Automaton:
-        made = Automaton(phrase)
         parts: list[tuple[frozenset[tuple[str, ...]], bool]] = []
-        needed = []
+        needed, words = [], 0
         for alternatives, optional in items:
             if alternatives is None:
-                parts.append((frozenset({(GAP,)}), True))
+                parts.append((_GAP_PART, True))
                 continue
             stems, all_bits, first_bits = self._part(alternatives)
             parts.append((stems, optional))
-            made.words |= all_bits
+            words |= all_bits
             if not optional:
                 needed.append(first_bits)
-        made.needed = tuple(needed)
-        _wire(made, parts)
-        return made
+        return Automaton(phrase, parts, words, tuple(needed))
 
     def _part(self, alternatives: frozenset) -> tuple[frozenset[tuple[str, ...]], int, int]:
         if alternatives not in self._parts:
-            stems = frozenset(tuple(self._stem(word) for word in words) for words in alternatives)
-            every = 0
-            first = 0
-            for words in stems:
-                first |= self._bit(words[0])
-                for word in words:
-                    every |= self._bit(word)
-            self._parts[alternatives] = (stems, every, first)
+            found = [self._words.get(words) or self._said(words) for words in alternatives]
+            every = first = 0
+            for _, all_bits, first_bit in found:
+                every |= all_bits
+                first |= first_bit
+            self._parts[alternatives] = (frozenset(stems for stems, _, _ in found), every, first)
         return self._parts[alternatives]
 
+    def _said(self, words: tuple[str, ...]) -> tuple[tuple[str, ...], int, int]:
+        stems = tuple(self._stem(word) for word in words)
+        bits = [self._bit(word) for word in stems]
+        self._words[words] = (stems, reduce(or_, bits), bits[0])
+        return self._words[words]
+
     def _stem(self, word: str) -> str:
-        if word not in self._stems:
-            self._stems[word] = stem(word)
-            self._shown.setdefault(self._stems[word], word)
-        return self._stems[word]
+        found = stem(word)
+        self._shown.setdefault(found, word)
+        return found
 
     def _bit(self, word: str) -> int:
         return self._bits.setdefault(word, 1 << len(self._bits))
 
 
-def _wire(made: Automaton, parts: list[tuple[frozenset[tuple[str, ...]], bool]]) -> None:
+def _wire(parts: list[tuple[frozenset[tuple[str, ...]], bool]]) -> tuple[list[dict[str, set[int]]], set[int]]:
     """States 0..n stand before each part and after the last; further ones lie inside parts of several words."""
     count = len(parts)
     onward: list[dict[str, set[int]]] = [{} for _ in range(count + 1)]
@@ -148,7 +165,7 @@ def _wire(made: Automaton, parts: list[tuple[frozenset[tuple[str, ...]], bool]])
         if not parts[index][1]:
             break
         final.add(index)
-    made.onward, made.final = onward, final
+    return onward, final
 
 
 def _may_meet(first: Automaton, second: Automaton) -> bool:

@@ -68,17 +68,25 @@ def _answers(events: list[Event], before: Happened | None) -> str | None:
 def _turn(now: Happened, before: Happened | None, says: str, answers: str | None) -> list[str]:
     lines = [f"  - says: {scalar(says)}"]
     old = {f.rule for f in before.firings or ()} if before is not None else set()
-    ranked = [s.fault for s in now.ranking.standings[:_LEADERS] if s.probability >= _LEAST] if now.ranking is not None else []
+    ranked, step = _leaders(now), now.next
+    if before is not None and ranked == _leaders(before):
+        ranked = []  # nothing new: one line less to correct
+    if now.answer is not None and now.answer.kind == "said":
+        step = None  # what was open before is still open
     values: dict[str, Any] = {
         "answers": answers, "heard": heard_rows(now.state), "missed": [u.words for u in now.state.heard.not_understood],
         "meant": [f"{i.kind}={i.about}" if i.about and i.kind != "what-if" else i.kind for i in now.state.heard.intents],
-        "fired": [f.rule for f in now.firings or () if f.rule not in old and not f.denial], "ranked": ranked, "next": now.next,
+        "fired": [f.rule for f in now.firings or () if f.rule not in old and not f.denial], "ranked": ranked, "next": step,
         "kind": now.answer.kind if now.answer is not None else None,
     }
     for key, value in values.items():
         if value:
             lines += expectation(key, value, 4)
     return lines
+
+
+def _leaders(now: Happened) -> list[str]:
+    return [s.fault for s in now.ranking.standings[:_LEADERS] if s.probability >= _LEAST] if now.ranking is not None else []
 
 
 def record_command(folder: Path, options: argparse.Namespace) -> int:

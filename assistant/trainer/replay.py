@@ -96,7 +96,7 @@ def replay(mind: Mind, conversation: Conversation, draw: Draw | None = None, str
             state = fold(mind.book, mind.reader, state, now.asked)
         happened.append(now)
         differences += compare(mind, conversation, number, now, draw, strict)
-    unsettled = sum((t.next == OPEN) + (t.kind == OPEN) + (t.ranked == (OPEN,)) for t in conversation.turns)
+    unsettled = sum((t.next == OPEN) + (t.kind == OPEN) + (t.ranked == (OPEN,)) + sum(text == OPEN for _, text in t.screen) for t in conversation.turns)
     return Outcome(conversation, tuple(happened), tuple(differences), unsettled)
 
 

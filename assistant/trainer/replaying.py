@@ -7,7 +7,7 @@ import json
 import sys
 import time
 from pathlib import Path
-from typing import Callable, Iterable
+from typing import Any, Callable, Iterable
 
 from assistant.dialogue.think import Mind
 from assistant.problems import Problem, count
@@ -86,7 +86,7 @@ def accept_all(mind: Mind, outcomes: list[Outcome], ask: Callable[[str], str], d
     for outcome in outcomes:
         path = outcome.conversation.path
         assert path is not None
-        for difference in [*outcome.differences, *open_ones(mind, outcome)]:
+        for difference in [*outcome.differences, *open_ones(mind, outcome, draw)]:
             print(f"\n{difference.text()}\n  expected: {difference.expected}\n  now:      {difference.got}")
             answer = ask("Accept? [y]es, [n]o, [q]uit:")
             if answer.startswith("q"):
@@ -98,16 +98,18 @@ def accept_all(mind: Mind, outcomes: list[Outcome], ask: Callable[[str], str], d
     return 1 if left else 0
 
 
-def open_ones(mind: Mind, outcome: Outcome) -> list[Difference]:
+def open_ones(mind: Mind, outcome: Outcome, draw: Draw | None = None) -> list[Difference]:
     """What an open expectation would be filled in with."""
     result = []
     for number, (turn, now) in enumerate(zip(outcome.conversation.turns, outcome.turns)):
-        fill = []
+        fill: list[tuple[str, Any]] = []
         if turn.next == OPEN and now.next is not None:
             fill.append(("next", now.next))
         if turn.kind == OPEN and now.answer is not None:
             fill.append(("kind", now.answer.kind))
         if turn.ranked == (OPEN,) and now.ranking is not None:
             fill.append(("ranked", [s.fault for s in now.ranking.standings[:1]]))
+        if draw is not None and now.answer is not None and now.thinking is not None and any(text == OPEN for _, text in turn.screen):
+            fill.append(("screen", {width: draw(mind, now.state, now.thinking, now.answer, width) if text == OPEN else text for width, text in turn.screen}))
         result += [Difference(outcome.conversation.file, turn.line, number, turn.says, key, OPEN, value, f"still open; now: {value}") for key, value in fill]
     return result

@@ -5,13 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from assistant.dialogue.case import Case
-from assistant.dialogue.think import Mind
+from assistant.dialogue.state import State
+from assistant.dialogue.think import Mind, Thinking
 from assistant.language.answers import Pending
+from assistant.planning.costs import to_open
 from assistant.records import Heard, Intent, Reading, Statement
 from assistant.rulebook.book import Rulebook
+from assistant.rulebook.conditions import topics
+from assistant.rulebook.evaluate import holds, index
 from tests.reach.table import Owner
 
 MOST = 45
+PROOFS = 6
 
 
 class Mouth:
@@ -38,6 +43,7 @@ class Play:
     questions: int = 0
     path: list[str] = field(default_factory=list)
     leader: str = ""
+    proofs: int = 0  # direct tests the owner asked for when the workshop was proposed on a suspicion
 
     @property
     def reached(self) -> bool:
@@ -64,10 +70,31 @@ def finding(book: Rulebook, check: str, value: str) -> Reading:
     return Reading(check, None, None, value, words=value)
 
 
-def play(mind: Mind, owner: Owner, most: int = MOST, keen: bool = False) -> Play:
+def proof_of_the_leader(mind: Mind, thinking: Thinking, state: State) -> str | None:
+    """The quickest check that may be done here and could show one of the three leading faults; None when there is none."""
+    book = mind.book
+    told, known = index(thinking.known), {f.topic for f in thinking.known if not f.denied} | state.passed
+    held = {b.what for b in thinking.blocks}
+    for standing in thinking.ranking.standings[:3]:
+        showing = {t for r in book.rules.values() if r.kind == "show" and standing.fault in r.seen_in for t in topics(book.conditions[r.id])}
+        able = [c for c in book.checks.values() if (standing.fault in c.settles or c.id in showing) and c.id not in known and c.id not in held
+                and thinking.lacking.isdisjoint(c.parts) and (c.id not in book.ask_when or holds(book.ask_when[c.id], told))]
+        if able:
+            return min(able, key=lambda c: (c.minutes + to_open(book, c.access, state.opened)[0], c.id)).id
+    return None
+
+
+def _asked_by_proof(when: object) -> set[str]:
+    """The topics that a proof wants reported: a truthful owner also reports one of them that is wrong."""
+    if isinstance(when, dict):
+        return {t for key, value in when.items() for t in ({key} | _asked_by_proof(value))}
+    return {t for part in when for t in _asked_by_proof(part)} if isinstance(when, list) else set()
+
+
+def play(mind: Mind, owner: Owner, most: int = MOST) -> Play:
     """Play one owner to the end. `mind.reader` must be a Mouth.
 
-    A keen owner who is sent to the workshop asks for the next best check that was weighed instead, while there is one.
+    An owner who is sent to the workshop on a suspicion asks first for the direct test of what is suspected.
     """
     book, mouth = mind.book, mind.reader
     assert isinstance(mouth, Mouth)
@@ -83,12 +110,12 @@ def play(mind: Mind, owner: Owner, most: int = MOST, keen: bool = False) -> Play
         if standing is not None and standing.standing == "shown":
             result.end = "shown"
             break
-        if keen and answer.kind == "workshop":
-            assert case.thinking is not None
-            more = next((o.id for o in case.thinking.plan.rivals if o.kind in ("check", "question")), None)
-            if more is not None:
-                result.path.append("keen")
-                answer = say(case, mouth, "what else", Heard(intents=(Intent("want", more),)))
+        if answer.kind == "workshop" and result.proofs < PROOFS:
+            wanted = proof_of_the_leader(mind, case.thinking, case.state)
+            if wanted is not None:
+                result.proofs += 1
+                result.path.append("before I hand it over")
+                answer = say(case, mouth, f"I want to do {wanted}", Heard(intents=(Intent("want", wanted),)))
         if answer.kind in ("workshop", "cured", "doubt", "said"):
             result.end = answer.kind if answer.kind in ("workshop", "cured") else "stuck"
             break
@@ -112,7 +139,9 @@ def play(mind: Mind, owner: Owner, most: int = MOST, keen: bool = False) -> Play
         else:
             tried = book.faults[pending.id]
             cured = pending.id == owner.fault or (tried.repair.fix is not None and tried.repair.fix == true.repair.fix)
-            heard = Heard(intents=(Intent("yes" if cured else "still-bad"),))
+            seen = () if cured else tuple(finding(book, t, owner.answers[t][0]) for t in sorted(_asked_by_proof(tried.proof.when)) if t in book.checks
+                                          and t in owner.own and t in owner.answers)
+            heard = Heard(readings=seen, intents=(Intent("yes" if cured else "still-bad"),))
             if cured:
                 answer = say(case, mouth, "answer", heard)
                 result.end = "cured" if pending.id == owner.fault else "same-fix"

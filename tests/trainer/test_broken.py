@@ -5,10 +5,11 @@ import re
 import pytest
 
 from assistant.rulebook.codes import CODES
-from assistant.trainer import allow
+from assistant.rulebook.load import load
+from assistant.trainer import allow, case_files, conversations
 from assistant.trainer.lint import codes, explain
 from assistant.trainer.lints import all_lints
-from tests.trainer.folders import BASE, BROKEN, codes_of, folder_with, said_of
+from tests.trainer.folders import BASE, BROKEN, HERE, codes_of, folder_with, said_of
 
 NAMES = sorted(path.stem for path in BROKEN.glob("*.yaml"))
 OURS = sorted({*allow.SAMPLES, *(lint.CODE for lint in all_lints())})
@@ -62,3 +63,28 @@ def test_messages_read_like_a_person_wrote_them(code):
     assert what.startswith("  ") and what.endswith(".") and mend.startswith("  Mend: ") and mend.endswith(".")
     words = re.sub(r"'[^']*'", "", what + mend)
     assert not re.search(r"(?i)\b(pydantic|validation|union|token|regex|dict|str|int|null)\b|!", words)
+
+
+CASES, TALKS = sorted((HERE / "broken_cases").glob("*.yaml")), sorted((HERE / "broken_conversations").glob("*.yaml"))
+
+
+@pytest.mark.parametrize("path", CASES, ids=[p.stem for p in CASES])
+def test_one_mistake_in_a_file_of_cases_gives_exactly_its_message(path, tmp_path):
+    """`check` tells it too, at its line, so that a rule renamed beside its cases does not go unseen."""
+    folder = folder_with(tmp_path)
+    (folder / "rules" / "more.cases.yaml").write_bytes(path.read_bytes())
+    assert path.with_suffix(".txt").read_text(encoding="utf-8") == said_of(folder)
+    assert codes_of(folder) == [path.stem]
+
+
+@pytest.mark.parametrize("path", TALKS, ids=[p.stem for p in TALKS])
+def test_one_mistake_in_a_conversation_gives_exactly_its_message(path):
+    """At its line; the conversation is not replayed."""
+    made, problems = conversations.read(load(BASE), path, path.name)
+    assert made is None and [p.code for p in problems] == [path.stem]
+    assert path.with_suffix(".txt").read_text(encoding="utf-8") == problems[0].text() + "\n"
+
+
+def test_every_code_of_cases_and_conversations_has_its_broken_file():
+    """No code without a proof."""
+    assert [p.stem for p in CASES] == sorted(case_files.CODES) and [p.stem for p in TALKS] == sorted(conversations.CODES)

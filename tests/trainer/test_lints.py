@@ -101,3 +101,10 @@ def test_where_a_part_cannot_be_read_no_lint_draws_conclusions(tmp_path):
     """With a broken file in the folder, nothing is called unused or missing that may stand in it."""
     found = codes_of(folder_with(tmp_path, more="rules:\n  half: [\n", sources="sources:\n  old-book: {plain: an old book}\n"))
     assert found == ["yaml-syntax"]
+
+
+def test_a_file_that_is_merely_not_read_keeps_no_lint_back(tmp_path):
+    """A name that ends in .yml is a warning of its own; all other questions are still asked."""
+    folder = folder_with(tmp_path, sources="sources:\n  old-book: {plain: an old book}\n")
+    (folder / "stray.yml").write_text("parts:\n  bell: {plain: a bell}\n")
+    assert codes_of(folder) == ["source-never-cited", "file-not-read"]

@@ -1,0 +1,181 @@
+"""Phrases found to statements: which of several stand, how sure they are, and which was only so before."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from typing import Sequence
+
+from assistant.language.clauses import Sentence
+from assistant.language.match import Match
+from assistant.language.polarity import Sense, sense
+from assistant.language.text import plain
+from assistant.records import Doubt, Reading, Span, Statement
+from assistant.rulebook.book import Rulebook
+
+_LEAST = 0.42  # below it a phrase is not taken as heard
+_CLOSE = 0.04  # two values that fit as nearly alike are a doubt
+_BELIEF = 0.55  # an owner's conclusion says so much of what a look would say
+_ONE_WORD, _SEVERAL = 0.9, 0.97
+_INFLECTED = 0.95  # at least so well fits a word that is listed, or is a form of one
+
+
+@dataclass
+class SentenceHeard:
+    """What one sentence gives."""
+
+    statements: list[Statement] = field(default_factory=list)
+    readings: list[Reading] = field(default_factory=list)
+    doubts: list[Doubt] = field(default_factory=list)
+    spans: list[tuple[int, int]] = field(default_factory=list)
+
+
+def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match]) -> SentenceHeard:
+    """Accepted phrases of one sentence, and the doubts between two readings of the same words."""
+    result = SentenceHeard()
+    kept, rivals = _best(found)
+    for match in kept:
+        other_taken = set().union(*(_spent(m, match) for m in kept if m is not match and m.pattern.topic != match.pattern.topic), set())
+        judged = sense(said, match, _about(book, match.pattern.topic), other_taken)
+        span = Span(said.tokens[match.first].start, said.tokens[match.last - 1].end)
+        result.spans.append((span.start, span.end))
+        confidence = _confidence(match, judged)
+        if not judged.stated or confidence < _LEAST:
+            continue
+        made = _make(book, match, judged, confidence, span, text)
+        if made is None:
+            continue
+        rival = rivals.get(match)
+        second = _make(book, rival, judged, confidence, span, text) if rival is not None and not judged.denied else None
+        if second is not None:
+            result.doubts.append(Doubt(span, text[span.start: span.end], (made, second)))
+        else:
+            (result.statements if isinstance(made, Statement) else result.readings).append(made)  # type: ignore[arg-type]
+    return result
+
+
+def _spent(other: Match, match: Match) -> set[int]:
+    """The words another phrase has used up. Its last word may also open this one: '... when it was not | filled up'."""
+    last = max(other.used)
+    return other.used - {last} if len(other.used) > 1 and 0 < match.first - last <= 2 else set(other.used)
+
+
+def _about(book: Rulebook, topic: str) -> str:
+    return book.facts[topic].about if topic in book.facts else "check"
+
+
+def _make(book: Rulebook, match: Match, judged: Sense, confidence: float, span: Span, text: str) -> Statement | Reading | None:
+    topic, value, words = match.pattern.topic, match.pattern.value, text[span.start: span.end]
+    if topic in book.facts:
+        return Statement(topic, value, judged.denied, confidence, span, words, judged.when, match.pattern.pattern)
+    if judged.denied or judged.when == "before":
+        return None  # a denied or bygone outcome says too little of how the check stands now
+    return Reading(topic, None, None, value, confidence, span, words, None, (), match.pattern.pattern)
+
+
+def _confidence(match: Match, judged: Sense) -> float:
+    if len(match.used) == 1 and match.fit < _INFLECTED:
+        return 0.0  # a slip of the finger in a single word is too little to go by
+    base = _SEVERAL if len(match.used) > 1 else _ONE_WORD
+    return round(base * match.fit * judged.confidence * (_BELIEF if match.pattern.belief else 1.0), 4)
+
+
+def _best(found: list[Match]) -> tuple[list[Match], dict[Match, Match]]:
+    """For each topic the longest, best fitting matches that do not share words; and close rivals of another value."""
+    by_topic: dict[str, list[Match]] = {}
+    for match in found:
+        by_topic.setdefault(match.pattern.topic, []).append(match)
+    kept: list[Match] = []
+    rivals: dict[Match, Match] = {}
+    for matches in by_topic.values():
+        torn = _torn(matches)
+        matches.sort(key=lambda m: (-len(m.used), m.used in torn, -m.fit, m.first, m.pattern.belief, m.pattern.value, m.pattern.pattern))
+        mine: list[Match] = []
+        for match in matches:
+            clash = [m for m in mine if m.first < match.last and match.first < m.last and m.used & match.used]
+            if not clash:
+                mine.append(match)
+                continue
+            top = clash[0]
+            if (top.pattern.value != match.pattern.value and top.used == match.used and top.fit - match.fit < _CLOSE and top.fit >= 0.97
+                    and match.fit >= 0.97):
+                rivals.setdefault(top, match)
+        kept += mine
+    return sorted(kept, key=lambda m: (m.first, m.last, m.pattern.topic)), rivals
+
+
+def _torn(matches: list[Match]) -> set[frozenset[int]]:
+    """Sets of words that stand equally well for two values: other words that are clear come before them."""
+    seen: dict[frozenset[int], set[str]] = {}
+    for match in matches:
+        if match.fit >= 0.97:
+            seen.setdefault(match.used, set()).add(match.pattern.value)
+    return {used for used, values in seen.items() if len(values) > 1}
+
+
+def with_scenes(book: Rulebook, statements: list[Statement], staged: list[Statement]) -> list[Statement]:
+    """Scenes join what was said outright, and never speak against it."""
+    said = {(s.fact, s.value) for s in statements}
+    known = {s.fact for s in statements if not s.denied}
+    return statements + [s for s in staged if (s.fact, s.value) not in said and s.fact not in known]
+
+
+def in_time(book: Rulebook, statements: list[Statement]) -> list[Statement]:
+    """Settle what was 'once' so: it no longer holds where the same message gives the topic another value later on."""
+    ordered = sorted(statements, key=lambda s: (s.span.start, s.span.end))
+    result = []
+    for index, statement in enumerate(ordered):
+        if statement.when == "once":
+            later = any(o.fact == statement.fact and o.when == "now" and (o.value != statement.value or o.denied != statement.denied)
+                        for o in ordered[index + 1:]) and not book.many(statement.fact)
+            statement = replace(statement, when="before" if later else "now")
+        result.append(statement)
+    told = {(s.fact, s.value) for s in result if not s.denied and s.when == "now"}
+    return [s for s in result if not s.denied or (s.fact, s.value) not in told]
+
+
+def unique(statements: list[Statement]) -> list[Statement]:
+    """One statement for each (fact, value, polarity, time): the surest, then the first."""
+    best: dict[tuple, Statement] = {}
+    for statement in statements:
+        key = (statement.fact, statement.value, statement.denied, statement.when)
+        if key not in best or statement.confidence > best[key].confidence:
+            best[key] = statement
+    return list(best.values())
+
+
+def merge(readings: list[Reading]) -> list[Reading]:
+    """A word and a number for one check in one message are one reading; equal words are said once."""
+    result: list[Reading] = []
+    for reading in readings:
+        if reading.value is None and any(r.check == reading.check and r.value is not None for r in readings):
+            continue
+        if not any(r.check == reading.check and r.outcome == reading.outcome and r.value == reading.value and r.where == reading.where for r in result):
+            result.append(reading)
+    return result
+
+
+def language_of(text: str, others: Sequence[tuple[str, frozenset[str]]], default: frozenset[str]) -> str:
+    """The language whose small words the message uses most; the default one when in doubt."""
+    words = [plain(w.strip(".,!?¿¡()\"'").lower()) for w in text[:4000].split()]
+    own = sum(w in default for w in words)
+    best, found = own, "en"
+    for code, function in others:
+        count = sum(w in function and w not in default for w in words) + sum(w in function for w in words)
+        if count > max(best, own + sum(w in default and w not in function for w in words)):
+            best, found = count, code
+    return found
+
+
+@lru_cache(maxsize=32)
+def _function_words(members: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(plain(m.lower()) for m in members if " " not in m)
+
+
+def function_words(book: Rulebook, language: str) -> frozenset[str]:
+    """The small words, negations and joints of a language, and the single words of its talk: what tells it from another."""
+    spoken = book.spoken.get(language)
+    if spoken is None:
+        return frozenset()
+    members = [w for name in ("small-words", "negators", "clause-breaks", "telling-words") for w in spoken.words.get(name, [])]
+    return _function_words(tuple(members))
