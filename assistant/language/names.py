@@ -44,8 +44,8 @@ class Names:
         kept = [w for w in words if w and w not in _FILLER] or [w for w in words if w]
         return tuple(stem(w) for w in kept)
 
-    def find(self, words: str, kinds: tuple[str, ...]) -> tuple[str, str] | None:
-        """(kind, id) of the entry that the words name best, or None. Earlier kinds win a tie."""
+    def find(self, words: str, kinds: tuple[str, ...], whole: bool = False) -> tuple[str, str] | None:
+        """(kind, id) of the entry that the words name best, or None. Earlier kinds win a tie. `whole`: all of a name must be said."""
         said = set(self._stems(words))
         if not said:
             return None
@@ -54,7 +54,7 @@ class Names:
             if name.kind not in kinds:
                 continue
             shared = len(name.stems & said)
-            if not shared:
+            if not shared or whole and shared < name.size:
                 continue
             score = shared / name.size * 0.65 + shared / len(said) * 0.35
             if score < 0.6:

@@ -53,8 +53,8 @@ _ALL = sorted([*_UNITS, *_OTHER], key=len, reverse=True)
 _SPELL = "|".join(re.escape(u) for u in _ALL)
 _NUMBER = r"(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+(?:[.,]\d+)?|\.\d+)"
 _QUANTITY = re.compile(
-    rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s?)?(?P<number>{_NUMBER})(?:\s?(?:-|–|to|\bor\b)\s?(?!1\b|one\b)(?P<high>{_NUMBER}))?"
-    rf"(?P<ish>ish|-ish)?(?:\s?-?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
+    rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s{0,3})?(?P<number>{_NUMBER})(?:\s{0,3}(?:-|–|to|\bor\b)\s{0,3}(?!1\b|one\b)(?P<high>{_NUMBER}))?"
+    rf"(?P<ish>ish|-ish)?(?:\s{0,3}-?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
 _V_FIRST = re.compile(r"(?<![\w.])(\d{1,2})[vV](\d)(?!\w)")  # 12v4
 
 

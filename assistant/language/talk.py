@@ -17,6 +17,7 @@ _ARGUMENT: dict[str, tuple[str, ...]] = {
 }
 _NEEDS_NAME = ("no-tool", "have-tool", "what-if")
 _IN_STORIES = ("no-tool",)
+_WHOLE_NAME = ("no-tool", "have-tool")  # half a tool's name is not the tool: "no spark", "left in the battery"
 # kinds of phrase whose whole sentence states nothing, and the intent each is: what is supposed or objected is not told
 _ASIDE = {"suppose": "what-if", "object": "why-not"}
 
@@ -85,7 +86,7 @@ def _accept(lexicon: Lexicon, names: Names, message: str, sentence: Sentence, ki
             about = after or None
         else:
             for text in (after, before):
-                found = names.find(text, _ARGUMENT[kind]) if text else None
+                found = names.find(text, _ARGUMENT[kind], whole=kind in _WHOLE_NAME) if text else None
                 if found:
                     about = found[1]
                     break

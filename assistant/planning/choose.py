@@ -11,6 +11,8 @@ from dataclasses import replace
 from typing import Iterable
 
 from assistant.planning.costs import Prices, check_minutes, repair_minutes, to_open, tool_minutes
+from assistant.planning.gates import gates
+from assistant.planning.rank import further as _further, rank as _rank
 from assistant.planning.predict import Prediction, predictions
 from assistant.planning.safety import lifting
 from assistant.planning.scene import Scene
@@ -25,7 +27,6 @@ _SECOND = 8
 _FREED = 4
 _OVERLAP = 1.3  # checks tell partly the same: more of them are needed than their bits add up to
 _RARE = 0.04  # outcomes rarer than this are not followed a second step
-_ORDER = {"repair": 0, "check": 1, "question": 2, "workshop": 3}
 _TINY = 1e-9
 
 
@@ -36,7 +37,7 @@ class Planner:
         self.book = book
         self.prices = Prices.of(book)
         self.predict = predictions(book)
-        self._gates = _gates(book)
+        self._gates = gates(book)
 
     def plan(self, scene: Scene) -> Plan:
         """Choose. Same scene, same plan: ties go to the lower (kind, id)."""
@@ -56,28 +57,6 @@ class Planner:
         told = index(scene.facts)
         return any(r.kind == "applies" and part in r.has and holds(self.book.conditions[r.id], told)
                    for r in self.book.rules.values())
-
-
-def _gates(book: Rulebook) -> dict[str, list[tuple[str, float]]]:
-    """part -> machine facts that may show it lacking, with the share of machines on which they do."""
-    result: dict[str, list[tuple[str, float]]] = {}
-    applies = [r for r in book.rules.values() if r.kind == "applies" and r.id in book.conditions]
-    for fact in book.facts.values():
-        total = sum(fact.shares.values())
-        chance: dict[str, float] = {}
-        for value, share in fact.shares.items():
-            from assistant.records import Known
-
-            told = index([Known(fact.id, value)])
-            lacks: set[str] = set()
-            for rule in applies:
-                if holds(book.conditions[rule.id], told):
-                    lacks |= set(rule.lacks)
-            for part in lacks:
-                chance[part] = chance.get(part, 0.0) + share / total
-        for part, share in chance.items():
-            result.setdefault(part, []).append((fact.id, share))
-    return result
 
 
 class _Moment:
@@ -417,12 +396,3 @@ class _Moment:
             if topic is not None:
                 return topic
         return None
-
-
-def _further(new: float, old: float) -> bool:
-    """Whether a likelihood ratio is further from 1 than another."""
-    return max(new, 1 / new) > max(old, 1 / old)
-
-
-def _rank(option: Option) -> tuple:
-    return (round(option.expected_minutes, 6), _ORDER[option.kind], option.id)
