@@ -12,7 +12,7 @@ from assistant.dialogue.case import Case
 from assistant.dialogue.state import Note, judged_reading
 from assistant.dialogue.think import Mind, Thinking
 from assistant.language.text import clean
-from assistant.records import Heard, Reading
+from assistant.records import SEEN, Heard, Reading
 from assistant.rulebook.book import Rulebook
 from assistant.rulebook.find import knowledge_folder
 from assistant.rulebook.load import load
@@ -78,7 +78,7 @@ def _give(book: Rulebook, case: Case, pair: str) -> str | None:
 
 def as_json(book: Rulebook, case: Case, thinking: Thinking, heard: list[Heard]) -> dict[str, Any]:
     """The object of the interface: what was understood, the ranking, the next step, cautions and the rules that fired."""
-    understood, readings, missed = [], [], []
+    understood, readings, believed, missed = [], [], [], []
     for turn, one in enumerate(heard):
         for s in one.statements:
             row = {"turn": turn, "fact": s.fact, "value": s.value, "denied": s.denied, "confidence": round(s.confidence, 4),
@@ -87,12 +87,13 @@ def as_json(book: Rulebook, case: Case, thinking: Thinking, heard: list[Heard]) 
                 row["when"] = s.when
             understood.append(row)
         for r in one.readings:
-            readings.append({"turn": turn, "check": r.check, "value": r.value, "unit": r.unit, "outcome": _outcome(book, case, r, turn, thinking),
-                             "span": [r.span.start, r.span.end], "words": r.words, **({"where": r.where} if r.where else {})})
+            row = {"turn": turn, "check": r.check, "value": r.value, "unit": r.unit, "outcome": _outcome(book, case, r, turn, thinking),
+                   "span": [r.span.start, r.span.end], "words": r.words, **({"where": r.where} if r.where else {})}
+            (readings if r.confidence >= SEEN else believed).append(row)
         missed += [{"turn": turn, "span": [u.span.start, u.span.end], "words": u.words} for u in one.not_understood]
     answer = case.last
     return {
-        "understood": understood, "readings": readings, "not_understood": missed,
+        "understood": understood, "readings": readings, "believed": believed, "not_understood": missed,
         "ranking": [{"fault": s.fault, "need": book.faults[s.fault].need, "probability": s.probability, "standing": s.standing,
                      "rules": list(s.rules)} for s in thinking.ranking.standings],
         "unlisted": thinking.ranking.unlisted,

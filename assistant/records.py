@@ -10,6 +10,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 
+SEEN = 0.6  # a reading less sure than this was concluded, not looked at or measured
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Span:
     """A half-open range of characters in one message."""

@@ -16,6 +16,7 @@ from typing import Any
 
 from assistant.dialogue.case import Case
 from assistant.dialogue.think import Mind
+from assistant.records import SEEN
 from assistant.rulebook.find import knowledge_folder
 from assistant.rulebook.load import load
 
@@ -37,7 +38,8 @@ def score_story(mind: Mind, story: dict[str, Any]) -> dict[str, Any]:
             if s.when == "now":
                 (denied if s.denied else heard_facts).add((s.fact, str(s.value)))
         for r in case.state.heard.readings:
-            readings.append((r.check, r.value, r.outcome))
+            if r.confidence >= SEEN:  # what is only believed is not counted as a reading
+                readings.append((r.check, r.value, r.outcome))
     _, _, _, _, ranking = mind.weigh_up(case.state)
     wanted = {(f["fact"], str(f["value"])) for f in story["facts"]}
     machine = {(k, str(v)) for k, v in story.get("machine", {}).items()}

@@ -12,7 +12,7 @@ from assistant.evidence.weights import weigh
 from assistant.language.read import Reader
 from assistant.planning.safety import blocks
 from assistant.planning.scene import Scene
-from assistant.records import Block, Firing, Known, Plan, Ranking
+from assistant.records import SEEN, Block, Firing, Known, Plan, Ranking
 from assistant.rulebook.book import Rulebook
 
 if TYPE_CHECKING:
@@ -83,7 +83,7 @@ class Mind:
     def scene(self, state: State, known: tuple[Known, ...], absent: frozenset[str], ranking: Ranking,
               held: tuple[Block, ...]) -> Scene:
         """What the planner is told."""
-        answered = {n.topic for n in state.notes if n.active}
+        answered = {n.topic for n in state.notes if n.active and n.item.confidence >= SEEN}  # what is only believed is worth a look
         return Scene(ranking, known, absent, state.opened, state.tools_have, state.tools_lack, state.cannot_open,
                      frozenset(state.passed | {t for t in answered if t in self.book.checks or not self.book.many(t)}),
                      frozenset(r.fault for r in state.repairs if r.outcome == "no-change"), held,

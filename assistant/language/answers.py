@@ -40,7 +40,18 @@ def pick(pending: Pending, tokens: list[Token], intents: set[str]) -> tuple[str,
         for word in ("no", "none"):
             if word in choices:
                 return word, 0.95
-    return _by_words(pending, words)
+    return _by_words(pending, words) or _named(choices, words)
+
+
+_TURNING = {"not", "no", "never", "nor", "neither", "cannot", "hardly", "without"}
+
+
+def _named(choices: tuple[str, ...], words: list[str]) -> tuple[str, float] | None:
+    """The one choice whose own word stands in a longer answer ('the filter is blocked solid'), with nothing that turns it round."""
+    if _TURNING & set(words):
+        return None
+    found = [c for c in choices if len(c) > 3 and set(c.split("-")) <= set(words)]
+    return (found[0], 0.75) if len(found) == 1 else None
 
 
 def _place(words: list[str], count: int) -> int | None:

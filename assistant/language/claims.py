@@ -37,13 +37,14 @@ def choose(book: Rulebook, sentences: Sequence[Sentence], placed: Sequence[Place
     item = placed[index]
     quantity = item.quantity
     mine = {id(m) for m in named[item.sentence] if _owner(m, item.sentence, placed) == index}
+    words = sum(t.kind in ("word", "number") for t in sentences[item.sentence].tokens)
     scores: dict[str, float] = {}
     for place, topic in enumerate(book.measured):
         unit = unit_of(book, topic)
         if unit is None or not _fits(book, topic, quantity, unit) or item.of_book != _is_limit(book, topic):
             continue
         score = _named(book, topic, sentences, item, named, mine)
-        score += _unit_alone(book, topic, quantity) if score == 0.0 else _UNIT_NAMED if quantity.kind == "measure" else 0.0
+        score += _unit_alone(book, topic, quantity, words) if score == 0.0 else _UNIT_NAMED if quantity.kind == "measure" else 0.0
         score += _conditions(book, topic, item, named, mine)
         if pending is not None and pending.id == topic:
             score += _ASKED
@@ -90,8 +91,9 @@ def _named(book: Rulebook, topic: str, sentences: Sequence[Sentence], item: Plac
     return best
 
 
-def _unit_alone(book: Rulebook, topic: str, quantity: Quantity) -> float:
-    if quantity.kind != "measure" or quantity.unit in _OWED:
+def _unit_alone(book: Rulebook, topic: str, quantity: Quantity, words: int) -> float:
+    """What the unit is worth with no name beside it: in a long sentence '12 volts' may be the kind of machine."""
+    if quantity.kind != "measure" or quantity.unit in _OWED or topic in book.checks and words > _SHORT:
         return 0.0
     return _UNIT_OF_CHECK if topic in book.checks else _UNIT_OF_FACT
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from assistant.language.patterns import AS_TYPED, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
+from assistant.language.patterns import ANY_ORDER, AS_TYPED, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
 from assistant.language.text import plain, stem
 from assistant.rulebook.book import Rulebook
 
@@ -14,8 +14,8 @@ _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
 MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "suppositions", "subjects", "future-markers",
-             "past-markers", "once-markers", "long-ago", "present-markers", "others", "own", "book-words", "book-after", "taking-back",
-             "not-fuzzed")
+             "past-markers", "once-markers", "long-ago", "weeks-back", "present-markers", "others", "own", "book-words", "book-after", "taking-back",
+             "idle-negations", "unstemmed", "not-fuzzed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +30,7 @@ class Compiled:
     required: tuple[int, ...]
     place: str = ""
     belief: bool = False
+    any_order: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,7 @@ class Lexicon:
     small: frozenset[str] = frozenset()
     negators: frozenset[str] = frozenset()
     breaks: frozenset[str] = frozenset()
+    unstemmed: frozenset[str] = frozenset()  # heard only as they are: their stem is another word
     kept: frozenset[str] = frozenset()  # never taken for a slip of another word
     function: frozenset[str] = frozenset()  # words that tell the language
     marks: dict[str, list[tuple[str, tuple[str, ...]]]] = field(default_factory=dict)  # first word -> (class, words) of the grammar
@@ -103,6 +105,7 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
         if name not in MACHINERY:
             words.setdefault(name, []).extend(members)
     lexicon = Lexicon(language, contractions={plain(k): plain(v) for k, v in (spoken.contractions if spoken else {}).items()})
+    lexicon.unstemmed = frozenset(plain(w.lower()) for w in words.get("unstemmed", []))
     maker = _Maker(lexicon, words)
     for phrase in book.phrases:
         if phrase.language == language:
@@ -151,7 +154,7 @@ class _Maker:
     def know(self, word: str) -> str:
         """The stem of a word, which is a known one from now on."""
         if word not in self.lexicon.vocabulary:
-            self.lexicon.vocabulary[word] = stem(word, self.lexicon.stemmer)
+            self.lexicon.vocabulary[word] = word if word in self.lexicon.unstemmed else stem(word, self.lexicon.stemmer)
         return self.lexicon.vocabulary[word]
 
     def phrase(self, topic: str, value: str, pattern: str, place: str, belief: bool) -> None:
@@ -174,6 +177,7 @@ class _Maker:
         try:
             if len(self.alternatives) > MAX_ALTERNATIVES:
                 raise PatternError("all phrases together stand for more word sequences than can be kept in mind")
+            any_order = pattern.strip().startswith(ANY_ORDER)
             items = parse(pattern, self.words, self.parsed)
         except PatternError as error:
             self.lexicon.bad.append((place, pattern, str(error)))
@@ -181,7 +185,7 @@ class _Maker:
         elements = tuple(Element(GAP_MARK, True) if alternatives is None else Element(self._group(alternatives), optional)
                          for alternatives, optional in items)
         required = tuple(dict.fromkeys(e.group for e in elements if e.group != GAP_MARK and not e.optional))
-        self.lexicon.patterns.append(Compiled(kind, topic, value, pattern, elements, required, place, belief))
+        self.lexicon.patterns.append(Compiled(kind, topic, value, pattern, elements, required, place, belief, any_order))
         return True
 
     def _group(self, alternatives: Alternatives) -> int:

@@ -15,6 +15,9 @@ _LOOSE = 3  # small words between two words of a phrase, unlisted
 _STRANGER = 0.14  # what one other word in between costs
 _SMALL = 0.02
 _COMMA, _COMMA_IN_GAP = 0.12, 0.05
+_SPREAD = 14  # tokens over which the parts of a phrase in any order may be strewn
+_SCATTERED = 0.9  # such a phrase is the weaker for it
+_GOVERNS = 3  # tokens after a negation in which a part of it is denied
 
 Spot = tuple[int, int, float]  # first token, last token (exclusive), fit
 
@@ -29,11 +32,17 @@ class Match:
     used: frozenset[int]
     fit: float
     denied: bool = False
+    skipped: int = 0  # words of content passed over that the phrase does not name
+
+    @property
+    def told(self) -> int:
+        """The words it accounts for, less those it had to pass over: 'it cranks [slowly] and' says less than 'cranks slowly'."""
+        return len(self.used) - self.skipped
 
     @property
     def weight(self) -> tuple[int, float]:
         """What makes one match better than another on the same words."""
-        return (len(self.used), self.fit)
+        return (self.told, self.fit)
 
 
 def find(lexicon: Lexicon, tokens: Sequence[Token], kinds: frozenset[str]) -> list[Match]:
@@ -44,7 +53,7 @@ def find(lexicon: Lexicon, tokens: Sequence[Token], kinds: frozenset[str]) -> li
         for index in lexicon.by_anchor[group]:
             pattern = lexicon.patterns[index]
             if pattern.kind in kinds and words.has_all(pattern.required):
-                result += _align(lexicon, tokens, pattern, words)
+                result += _gather(lexicon, tokens, pattern, words) if pattern.any_order else _align(lexicon, tokens, pattern, words)
     return result
 
 
@@ -133,6 +142,8 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: 
                 cost, turned, strangers = between
                 if strangers + rest[4] > 1 and not gap:
                     continue
+                if tokens[spot[0]].text in lexicon.negators:
+                    turned = False  # 'nothing, not even a click' is denied once, as people speak
                 found = (spot[2] * rest[0] * (1 - cost), rest[1], (*range(spot[0], spot[1]), *rest[2]), turned != rest[3], strangers + rest[4])
                 if best is None or (len(found[2]), found[0]) > (len(best[2]), best[0]):
                     best = found
@@ -149,9 +160,33 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: 
             for start, end, fit in words.spots(piece.group):
                 rest = onward(lead + 1, end, False)
                 if rest is not None:
-                    result.append(Match(pattern, start, rest[1], frozenset((*range(start, end), *rest[2])), fit * rest[0], rest[3]))
+                    result.append(Match(pattern, start, rest[1], frozenset((*range(start, end), *rest[2])), fit * rest[0], rest[3], rest[4]))
             if not piece.optional:
                 break
+    return result
+
+
+def _gather(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: _Words) -> list[Match]:
+    """The parts of a phrase in any order: for each place of the first the nearest places of the others, all within a few words."""
+    result: list[Match] = []
+    for lead in words.spots(pattern.required[0]):
+        chosen = [lead]
+        for group in pattern.required[1:]:
+            free = [s for s in words.spots(group) if all(s[1] <= c[0] or c[1] <= s[0] for c in chosen)]
+            near = min(free, key=lambda s: (max(s[0] - lead[1], lead[0] - s[1]), s[0]), default=None)
+            if near is None:
+                break
+            chosen.append(near)
+        first, last = min(c[0] for c in chosen), max(c[1] for c in chosen)
+        if len(chosen) < len(pattern.required) or last - first > _SPREAD:
+            continue
+        used = frozenset(i for c in chosen for i in range(c[0], c[1]))
+        fit = _SCATTERED * (1 - 0.01 * (last - first - len(used)))
+        for c in chosen:
+            fit *= c[2]
+        starts = {c[0] for c in chosen}
+        denied = any(tokens[i].text in lexicon.negators and i not in used and any(0 < s - i <= _GOVERNS for s in starts) for i in range(first, last))
+        result.append(Match(pattern, first, last, used, fit, denied))
     return result
 
 

@@ -103,9 +103,11 @@ def _of_book(sentence: Sentence, tokens: tuple[int, ...]) -> bool:
 
 
 def _bygone(sentence: Sentence, item: Placed) -> bool:
-    """Whether the number was read long ago, by the words of its clause."""
+    """Whether the number was read too long ago: by the words of its clause, or by what its sentence says before it."""
     first, last = sentence.bounds(item.tokens[0])
-    return bool(sentence.marked("long-ago", first, last)) and not sentence.marked("present-markers", first, last)
+    if sentence.marked("present-markers", first, last):
+        return False
+    return bool(sentence.marked("long-ago", first, last) or sentence.marked("weeks-back", 0, item.tokens[0]))
 
 
 def _where(sentence: Sentence, item: Placed, wheres: dict[str, str], placed: Sequence[Placed], index: int) -> str | None:

@@ -3,7 +3,7 @@
 `(a|b c)` one of these, `[x]` may be there, `...` up to five other words, `<name>` a word class, `<number>` a number, `=word` just that word.
 A pattern becomes a sequence of elements; an element is a group of alternatives (word sequences), or a gap.
 `a >> b` is a phrase told over several sentences: b somewhere after a. There, `@topic` stands for anything heard of a topic,
-and `!a` for something that was not told before.
+and `!a` for something that was not told before. `{a b}` are parts in any order, near one another in one sentence.
 No regular expressions: a phrase cannot run away.
 """
 
@@ -22,6 +22,7 @@ LATER = ">>"  # what comes after it may be told up to a few sentences later; the
 NOT_BEFORE = "!"  # such a part must not have been told before the next one
 HEARD = "@"  # such a part is a topic: anything heard of it will do
 AS_TYPED = "="  # such a word is heard only as it is written, without endings and slips
+ANY_ORDER = "{"  # a phrase that begins so is a set of parts in any order, near one another
 GAP_MARK = -1
 
 
@@ -47,6 +48,8 @@ def parse(pattern: str, words: Mapping[str, Sequence[str]], made: dict[str, Alte
     """
     if len(pattern) > MAX_CHARACTERS:
         raise PatternError(f"it is longer than {MAX_CHARACTERS} characters")
+    if pattern.strip().startswith(ANY_ORDER) and pattern.strip().endswith("}"):
+        pattern = pattern.strip()[1:-1]
     tokens, depth = _lex(pattern), 0
     for token in tokens:
         depth += (token in ("(", "[")) - (token in (")", "]"))

@@ -45,7 +45,8 @@ def _denied(sentence: Sentence, match: Match, first: int, taken: Collection[int]
     """Whether a negation before the match governs it. 'no nothing' is one negation, as people speak."""
     if any(s == match.first for s, _ in sentence.marked("negators", match.first, match.last)):
         return False
-    return any(match.first - end < _REACH and not any(i in taken and i not in match.used for i in range(start, end))
+    idle = {i for s, e in sentence.marked("idle-negations", first, match.first) for i in range(s, e)}  # 'you would not believe ...'
+    return any(match.first - end < _REACH and start not in idle and not any(i in taken and i not in match.used for i in range(start, end))
                for start, end in sentence.marked("negators", first, match.first))
 
 

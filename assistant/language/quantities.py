@@ -53,8 +53,9 @@ _ALL = sorted([*_UNITS, *_OTHER], key=len, reverse=True)
 _SPELL = "|".join(re.escape(u) for u in _ALL)
 _NUMBER = r"(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+(?:[.,]\d+)?|\.\d+)"
 _QUANTITY = re.compile(
-    rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s{0,3})?(?P<number>{_NUMBER})(?:\s{0,3}(?:-|–|to|\bor\b)\s{0,3}(?!1\b|one\b)(?P<high>{_NUMBER}))?"
-    rf"(?P<ish>ish|-ish)?(?:\s{0,3}-?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
+    rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s{{0,3}})?(?P<number>{_NUMBER})(?:\s{{0,3}}(?:-|–|to|\bor\b)\s{{0,3}}(?!1\b|one\b)(?P<high>{_NUMBER}))?"
+    rf"(?P<ish>ish|-ish)?(?:\s{{0,3}}-?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
+_REVS = re.compile(r"\b(?:at|past|above|over|under|below|to)\s+$", re.IGNORECASE)  # 'at 4k' is a speed of the engine
 _V_FIRST = re.compile(r"(?<![\w.])(\d{1,2})[vV](\d)(?!\w)")  # 12v4
 
 
@@ -93,6 +94,8 @@ def quantities(message: str) -> list[Quantity]:
             kind, unit, factor = "money", None, 1.0
         elif match.group("year"):
             number, kind, unit, factor = number + (1900 if number > 30 else 2000), "year", None, 1.0
+        elif unit_text == "k" and number <= 13 and number.is_integer() and _REVS.search(message[max(0, match.start() - 8):match.start()]):
+            kind, unit, factor = "other", None, 1.0
         elif unit_text in _UNITS:
             unit, factor = _UNITS[unit_text]
             kind = "measure"

@@ -85,7 +85,7 @@ class Reader:
         for sentence, matches in zip(parts, found):
             if any(a.start <= sentence.tokens[0].start < a.end for a in silent):
                 continue  # a question about a number states nothing, nor does what is only supposed
-            heard = weigh.sentence(self.book, text, sentence, matches["phrase"])
+            heard = weigh.sentence(self.book, text, sentence, matches["phrase"], matches["part"])
             statements += heard.statements
             readings += heard.readings
             doubts += heard.doubts

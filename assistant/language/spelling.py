@@ -28,6 +28,8 @@ def resolve(lexicon: Lexicon, word: str) -> list[tuple[str, float]]:
 
 
 def _look(lexicon: Lexicon, word: str) -> list[tuple[str, float]]:
+    if word in lexicon.unstemmed:
+        return [(word, 1.0)]
     own = stem(word, lexicon.stemmer)
     if own in lexicon.stems:
         return [(own, _INFLECTED)]

@@ -15,6 +15,7 @@ from assistant.rulebook.book import Rulebook
 
 _LEAST = 0.42  # below it a phrase is not taken as heard
 _CLOSE = 0.04  # two values that fit as nearly alike are a doubt
+_SURE, _DOUBTED = 0.8, 0.7
 _BELIEF = 0.55  # an owner's conclusion says so much of what a look would say
 _ONE_WORD, _SEVERAL = 0.9, 0.97
 _INFLECTED = 0.95  # at least so well fits a word that is listed, or is a form of one
@@ -30,12 +31,19 @@ class SentenceHeard:
     spans: list[tuple[int, int]] = field(default_factory=list)
 
 
-def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match]) -> SentenceHeard:
-    """Accepted phrases of one sentence, and the doubts between two readings of the same words."""
+def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], parts: list[Match]) -> SentenceHeard:
+    """Accepted phrases of one sentence, and the doubts between two readings of the same words.
+
+    `parts` are pieces of scenes: they state nothing here, but a negation that is one of their words is spent in them.
+    """
     result = SentenceHeard()
-    kept, rivals = _best(found)
+    kept, rivals = _best(found, {m for m in found if sense(said, m, _about(book, m.pattern.topic), ()).denied})
+    trials = [m.used for m in kept if m.pattern.topic in book.checks]
     for match in kept:
-        other_taken = set().union(*(_spent(m, match) for m in kept if m is not match and m.pattern.topic != match.pattern.topic), set())
+        if _about(book, match.pattern.topic) == "work" and any(match.used < used for used in trials):
+            continue  # 'swapped the box, no change' is a trial, not work that may have done harm
+        other_taken = set().union(*(_spent(m, match) for m in (*kept, *parts) if m is not match and m.pattern.topic != match.pattern.topic
+                                    and not (m.pattern.kind == "part" and m.used & match.used)), set())
         judged = sense(said, match, _about(book, match.pattern.topic), other_taken)
         span = Span(said.tokens[match.first].start, said.tokens[match.last - 1].end)
         result.spans.append((span.start, span.end))
@@ -80,8 +88,11 @@ def _confidence(match: Match, judged: Sense) -> float:
     return round(base * match.fit * judged.confidence * (_BELIEF if match.pattern.belief else 1.0), 4)
 
 
-def _best(found: list[Match]) -> tuple[list[Match], dict[Match, Match]]:
-    """For each topic the longest, best fitting matches that do not share words; and close rivals of another value."""
+def _best(found: list[Match], denied: set[Match]) -> tuple[list[Match], dict[Match, Match]]:
+    """For each topic the longest, best fitting matches that do not share words; and close rivals of another value.
+
+    What says something outranks what only denies: 'will not turn over' is heard as no cranking, not as a denial of cranking.
+    """
     by_topic: dict[str, list[Match]] = {}
     for match in found:
         by_topic.setdefault(match.pattern.topic, []).append(match)
@@ -89,10 +100,10 @@ def _best(found: list[Match]) -> tuple[list[Match], dict[Match, Match]]:
     rivals: dict[Match, Match] = {}
     for matches in by_topic.values():
         torn = _torn(matches)
-        matches.sort(key=lambda m: (-len(m.used), m.used in torn, -m.fit, m.first, m.pattern.belief, m.pattern.value, m.pattern.pattern))
+        matches.sort(key=lambda m: (m in denied, -m.told, m.used in torn, -m.fit, m.first, m.pattern.belief, m.pattern.value, m.pattern.pattern))
         mine: list[Match] = []
         for match in matches:
-            clash = [m for m in mine if m.first < match.last and match.first < m.last and m.used & match.used]
+            clash = [m for m in mine if m.first < match.last and match.first < m.last and (m.used & match.used or match.pattern.any_order)]
             if not clash:
                 mine.append(match)
                 continue
@@ -121,7 +132,10 @@ def with_scenes(book: Rulebook, statements: list[Statement], staged: list[Statem
 
 
 def in_time(book: Rulebook, statements: list[Statement]) -> list[Statement]:
-    """Settle what was 'once' so: it no longer holds where the same message gives the topic another value later on."""
+    """Settle what was 'once' so: it no longer holds where the same message gives the topic another value later on.
+
+    Of two values that exclude one another a doubted one gives way to a sure one, and a denial to what affirms the same.
+    """
     ordered = sorted(statements, key=lambda s: (s.span.start, s.span.end))
     result = []
     for index, statement in enumerate(ordered):
@@ -131,7 +145,9 @@ def in_time(book: Rulebook, statements: list[Statement]) -> list[Statement]:
             statement = replace(statement, when="before" if later else "now")
         result.append(statement)
     told = {(s.fact, s.value) for s in result if not s.denied and s.when == "now"}
-    return [s for s in result if not s.denied or (s.fact, s.value) not in told]
+    sure = {s.fact: s.value for s in result if not s.denied and s.when == "now" and s.confidence >= _SURE and not book.many(s.fact)}
+    return [s for s in result if (not s.denied or (s.fact, s.value) not in told)
+            and not (s.confidence < _DOUBTED and sure.get(s.fact, s.value) != s.value)]
 
 
 def unique(statements: list[Statement]) -> list[Statement]:

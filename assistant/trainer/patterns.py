@@ -54,7 +54,7 @@ class Patterns:
         self.by_topic: dict[str, list[Automaton]] = {}
         self._bits: dict[str, int] = {}
         self._words: dict[tuple[str, ...], tuple[tuple[str, ...], int, int]] = {}
-        self._shown: dict[str, str] = {}  # stem -> a word that has it
+        self._shown: dict[str, str] = {}  # stem -> the shortest word that has it
         self._parts: dict[frozenset, tuple[frozenset[tuple[str, ...]], int, int]] = {}
         for phrase in book.phrases:
             try:
@@ -137,7 +137,9 @@ class Patterns:
 
     def _stem(self, word: str) -> str:
         found = stem(word)
-        self._shown.setdefault(found, word)
+        shown = self._shown.setdefault(found, word)
+        if (len(word), word) < (len(shown), shown):
+            self._shown[found] = word
         return found
 
     def _bit(self, word: str) -> int:

@@ -69,7 +69,6 @@ def test_an_earlier_reading_of_the_same_is_marked(conversation):
     assert "low, read again later" in text and re.search(r"12\.7 V \| good \|", text)
 
 
-@pytest.mark.xfail(strict=True, reason="'manual says 12.8 V' is not yet heard as the manual's limit")
 def test_a_limit_of_the_manual_is_named_so(conversation):
     """The owner's manual beats the rule of thumb on the sheet as well."""
     text = section(conversation("manual says 12.8 V", "battery reads 12.6 V"), "Readings")
