@@ -66,7 +66,7 @@ def _contrast_lines(mind: Mind, state: State, thinking: Thinking, fault: str, le
 
 def _contrast_line(side: str, book: Rulebook, row: Contrast) -> Line:
     return ("because", f"{side} it: {row.says} ({phrasing.number(row.second)} of 100 with this fault, {phrasing.number(row.first)} of 100 with the one that leads; "
-            f"{decibans(-row.difference)}) [{row.rule}]")
+            f"{decibans(-row.difference)}) [{row.rule}, {book.rules[row.rule].file}:{book.rules[row.rule].line}]")
 
 
 def _missing_lines(book: Rulebook, thinking: Thinking, fault: str, whole: bool) -> list[Line]:

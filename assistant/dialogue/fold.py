@@ -18,7 +18,7 @@ _BAD, _GOOD = "no-change", "cured"
 def fold(book: Rulebook, reader: Reader, state: State, event: Event) -> State:
     """The state after one more event. A pure function: same state, same event, same files, same result."""
     if event.kind == "said":
-        return _said(book, state, reader.read(str(event.data.get("text", "")), state.pending), str(event.data.get("text", "")))
+        return _said(book, state, reader, reader.read(str(event.data.get("text", "")), state.pending), str(event.data.get("text", "")))
     if event.kind == "asked":
         data = event.data
         return state.with_(pending=Pending(str(data.get("what", "")), str(data.get("id", "")), tuple(data.get("choices", ())),
@@ -29,7 +29,7 @@ def fold(book: Rulebook, reader: Reader, state: State, event: Event) -> State:
     return state
 
 
-def _said(book: Rulebook, state: State, heard: Heard, text: str) -> State:
+def _said(book: Rulebook, state: State, reader: Reader, heard: Heard, text: str) -> State:
     kinds = {i.kind: i for i in heard.intents}
     if "start-over" in kinds:
         return State(turn=state.turn + 1, heard=heard, text=text, remarks=("fresh",))
@@ -42,7 +42,7 @@ def _said(book: Rulebook, state: State, heard: Heard, text: str) -> State:
         new = _settle_doubt(new, state.pending, heard)
     new = _notes(book, new, heard)
     new = _machine_side(book, new, heard, kinds)
-    new = _repair_side(book, new, state, kinds)
+    new = _repair_side(book, reader, new, state, kinds)
     new = _count_work(book, new, state, heard)
     if "stop-here" in kinds:
         new = new.with_(stopped=True)
@@ -115,10 +115,13 @@ def _machine_side(book: Rulebook, state: State, heard: Heard, kinds: dict[str, I
     return state.with_(tools_have=frozenset(have), tools_lack=frozenset(lack), cannot_open=frozenset(cannot), passed=frozenset(passed))
 
 
-def _repair_side(book: Rulebook, state: State, before: State, kinds: dict[str, Intent]) -> State:
+def _repair_side(book: Rulebook, reader: Reader, state: State, before: State, kinds: dict[str, Intent]) -> State:
     """Repairs done, helped, or not. Evidence a repair makes stale stays in the log, but no longer speaks."""
     pending = before.pending
     named = kinds["repaired"].about if "repaired" in kinds else None
+    if pending is not None and pending.kind == "repair" and named != pending.id and "repaired" in kinds:
+        if reader.names.may_mean(kinds["repaired"].words, pending.id):  # 'fitted a new fuse': the one that was offered
+            named = pending.id
     fault = named if named in book.faults else (pending.id if pending is not None and pending.kind == "repair" else None)
     did = fault is not None and ("repaired" in kinds or (pending is not None and pending.kind == "repair"
                                  and {"done", "yes", "cured", "still-bad"} & set(kinds)))

@@ -84,9 +84,8 @@ def _named(book: Rulebook, topic: str, sentences: Sequence[Sentence], item: Plac
         worth = _HOLDS if holds else _BESIDE if id(match) in mine else _ELSEWHERE
         best = max(best, worth - 0.05 * min(distance, 20))
     if not best and item.sentence and not (item.quantity.kind == "bare" and topic in book.facts):
-        here = sum(t.kind in ("word", "number") for t in sentences[item.sentence].tokens)
         told = any(m.pattern.topic == topic and m.pattern.kind == "measured" and "#" not in m.pattern.pattern for m in named[item.sentence - 1])
-        if told and (here <= _SHORT or item.quantity.kind == "measure"):
+        if told and (item.quantity.kind == "measure" or sum(t.kind in ("word", "number") for t in sentences[item.sentence].tokens) <= _SHORT):
             best = _BEFORE
     return best
 

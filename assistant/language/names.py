@@ -63,3 +63,8 @@ class Names:
             if best is None or (key[0], key[1]) > (best[0], best[1]) or (key[:2] == best[:2] and name.id < best[2]):
                 best = key
         return (best[3], best[2]) if best else None
+
+    def may_mean(self, words: str, identity: str) -> bool:
+        """Whether the words could also be meant for one entry: they share a word of one of its names."""
+        said = set(self._stems(words))
+        return any(name.id == identity and name.stems & said for name in self._names)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Iterable
 
-from assistant.planning.costs import Prices, check_minutes, repair_minutes, to_open, tools_chance
+from assistant.planning.costs import Prices, check_minutes, repair_minutes, to_open, tool_minutes
 from assistant.planning.gates import gates
 from assistant.planning.rank import further as _further, rank as _rank
 from assistant.planning.predict import Prediction, predictions
@@ -318,7 +318,8 @@ class _Moment:
         fact = book.facts[topic]
         if not fact.ask or not scene.lacking.isdisjoint(fact.parts):
             return None
-        return (fact.minutes + self.prices.question, ()) if tools_chance(book, fact.tools, scene) else None
+        tools = tool_minutes(book, self.prices, list(fact.tools), scene)
+        return None if tools is None else (fact.minutes + self.prices.question + tools, ())
 
     def _shortlist(self, options: list[Option]) -> list[Option]:
         short = options[:_SHORT]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Iterable
 
 from assistant.planning.scene import Scene
 from assistant.rulebook.book import Rulebook
@@ -51,15 +50,17 @@ def reachable(book: Rulebook, access: str, scene: Scene) -> bool:
     return scene.cannot_open.isdisjoint(book.path_to(access)) or set(book.path_to(access)) <= scene.opened
 
 
-def tools_chance(book: Rulebook, tools: Iterable[str], scene: Scene) -> float:
-    """The chance that the person has all of these tools: certain where they said so, else as common as the files say."""
-    chance = 1.0
+def tool_minutes(book: Rulebook, prices: Prices, tools: list[str], scene: Scene) -> float | None:
+    """Expected minutes to lay hands on tools nobody has spoken of; None when one is known to be missing."""
+    total = 0.0
     for tool in tools:
+        if tool in scene.tools_have:
+            continue
         if tool in scene.tools_lack:
-            return 0.0
-        if tool not in scene.tools_have:
-            chance *= book.tools[tool].owned / 100 if tool in book.tools else 0.5
-    return chance
+            return None
+        owned = book.tools[tool].owned if tool in book.tools else 50
+        total += prices.fetch_tool * (1 - owned / 100)
+    return total
 
 
 def hazard_minutes(prices: Prices, hazards: list[str]) -> float:
@@ -70,25 +71,32 @@ def hazard_minutes(prices: Prices, hazards: list[str]) -> float:
 
 def check_minutes(book: Rulebook, prices: Prices, check: Check, scene: Scene) -> tuple[float, bool] | None:
     """Minutes at the machine beyond the access, and whether the substitute is used; None when it cannot be done here."""
-    if not reachable(book, check.access, scene) or check_chance(book, check, scene) <= 0:
+    if not reachable(book, check.access, scene):
         return None
+    tools = tool_minutes(book, prices, check.tools, scene)
+    substitute = False
+    if tools is None:
+        tools = tool_minutes(book, prices, check.instead_tools, scene) if check.instead else None
+        substitute = True
+        if tools is None:
+            return None
+    elif tools > prices.fetch_tool * 0.5 and check.instead:
+        other = tool_minutes(book, prices, check.instead_tools, scene)
+        if other is not None and other < tools:
+            tools = other
     skill = prices.fetch_tool if check.skill == "workshop" and scene.skill != "workshop" else 0.0
-    return check.minutes + skill + hazard_minutes(prices, check.hazards), tools_chance(book, check.tools, scene) <= 0
-
-
-def check_chance(book: Rulebook, check: Check, scene: Scene) -> float:
-    """The chance that the person has what the check needs, or its substitute."""
-    chance = tools_chance(book, check.tools, scene)
-    if check.instead and chance < 1:
-        chance += (1 - chance) * tools_chance(book, check.instead_tools, scene)
-    return chance
+    return check.minutes + tools + skill + hazard_minutes(prices, check.hazards), substitute
 
 
 def repair_minutes(book: Rulebook, prices: Prices, fault: Fault, scene: Scene) -> float | None:
-    """Minutes of a repair beyond the access: work, hazard and trying it; None when it is the workshop's."""
+    """Minutes of a repair beyond the access: work, parts, hazard and trying it; None when it is the workshop's."""
     repair = fault.repair
     if repair.who == "workshop" and scene.skill != "workshop":
         return None
-    if not reachable(book, repair.access, scene) or tools_chance(book, repair.tools, scene) <= 0:
+    if not reachable(book, repair.access, scene):
         return None
-    return repair.minutes + hazard_minutes(prices, repair.hazards) + prices.try_start
+    tools = tool_minutes(book, prices, repair.tools, scene)
+    if tools is None:
+        return None
+    return (repair.minutes + tools + prices.parts[repair.parts_class] + hazard_minutes(prices, repair.hazards)
+            + prices.try_start)

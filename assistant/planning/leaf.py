@@ -126,7 +126,7 @@ class Leaf:
         if usable.any():
             trial = np.minimum(full, problem.known_hand_over)
             hits = self._hits[usable] * problem.test_known[usable][:, None]
-            costs = (reach.tests[usable] * problem.test_known[usable])[:, None] + self._alarms[usable] * trial
+            costs = reach.tests[usable][:, None] + self._alarms[usable] * trial
             rate = hits / costs
             best = rate.argmax(axis=0)
             at = np.arange(len(full))
@@ -134,7 +134,7 @@ class Leaf:
             tests = np.nonzero(usable)[0][best]
             test_need = problem.paths[problem.test_node[tests]] & (toll > 0)
             full = np.where(better, costs[best, at], full)
-            own = np.where(better, np.maximum(full - test_need @ toll, 0.1), own)
+            own = np.where(better, full - test_need @ toll, own)
             hit = np.where(better, hits[best, at], hit)
             extra = np.where(better, reach.prices[problem.test_node[tests], at], extra)
             need = np.where(better[:, None], test_need, need)

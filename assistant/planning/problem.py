@@ -24,8 +24,6 @@ class Test:
     minutes: float
     node: int = -1
     known: float = 1.0
-    idle: float = 0.0  # minutes spent when there is no answer: nobody knows, or a tool is not there
-    tools: frozenset[str] = frozenset()  # that it cannot do without, and nobody has spoken of
     twins: frozenset[str] = frozenset()  # tests that tell the same
 
 
@@ -118,16 +116,6 @@ class Problem:
     def test_known(self) -> Array:
         """Chance that each test gets an answer."""
         return np.array([t.known for t in self.tests])
-
-    @cached_property
-    def test_idle(self) -> Array:
-        """Minutes of each test when it gets none."""
-        return np.array([t.idle for t in self.tests])
-
-    @cached_property
-    def fallen(self) -> dict[int, frozenset[int]]:
-        """Test -> the tests that fall away with it when it gets no answer: those that need the same tool."""
-        return {i: frozenset(j for j, o in enumerate(self.tests) if j == i or t.tools & o.tools) for i, t in enumerate(self.tests)}
 
     @cached_property
     def twins(self) -> dict[int, frozenset[int]]:

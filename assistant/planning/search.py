@@ -61,8 +61,8 @@ class Node:
     label: int = -1  # row of the outcome that leads here, -1: nothing learnt
     guess: float = 0.0  # the estimate it had before it was expanded
     actions: list[Action] | None = None
-    values: Array | None = None  # of all rows, and `unknown` with nothing learnt: kept for the children
-    unknown: float = 0.0
+    values: Array | None = None  # of all rows, and `unknown` of all tests: kept for the children
+    unknown: Array | None = None
 
 
 class Search:
@@ -76,7 +76,6 @@ class Search:
         self._ways: dict[tuple[frozenset[int], frozenset[int]], Ways] = {}
         self.root = Node(problem.belief, float(problem.belief.sum()), problem.opened, 0.0, frozenset(), frozenset())
         self._picked = np.arange(len(problem.tests))
-        self._ratio = 1.0  # what doubt costs with all tests, to what it costs with those that are looked at below the root
         self._lay_rows()
 
     def _lay_rows(self) -> None:
@@ -129,13 +128,17 @@ class Search:
             costs = leaf.reach(opened).tests[self._picked]
             if own.shape[1]:
                 open_costs = np.where(usable, costs, np.inf)
-                rates = self._ratio * leaf.going_rates(doubts(own, whole, own_logs) / whole, doubts(masses, sums, logs).reshape(count, -1) / whole[:, None],
+                rates = leaf.going_rates(doubts(own, whole, own_logs) / whole, doubts(masses, sums, logs).reshape(count, -1) / whole[:, None],
                                          self._starts, open_costs, known)
             rows = len(self._rows)
             values = leaf.values(masses, sums, np.tile(self._place, count), opened, ways, np.repeat(rates, rows), logs).reshape(count, rows)
-            unknown = leaf.values(own, whole, np.full(count, -1), opened, ways, rates, own_logs)
-            total = (known * costs + (1 - known) * problem.test_idle[self._picked]) * whole[:, None] + (
-                known * np.add.reduceat(values, self._starts, axis=1) + (1 - known) * unknown[:, None])
+            places = np.unique(problem.test_node[self._picked])
+            unknown = np.empty((count, len(problem.parent) + 1))
+            n = len(places)
+            unknown[:, places] = leaf.values(np.repeat(own, n, axis=0), np.repeat(whole, n), np.tile(places, count), opened, ways,
+                                             np.repeat(rates, n), np.repeat(own_logs, n, axis=0)).reshape(count, n)
+            unknown = unknown[:, problem.test_node[self._picked]]
+            total = costs * whole[:, None] + known * np.add.reduceat(values, self._starts, axis=1) + (1 - known) * unknown
             if nodes[0] is self.root:
                 self._promise = total[0].copy()
             total[~usable] = np.inf
@@ -145,7 +148,7 @@ class Search:
             actions = fixes[j]
             actions.append(Action("stop", 0, float(top[j] / whole[j]), float(top[j]), float(top[j]), []))
             if len(self._picked):
-                node.values, node.unknown = values[j], float(unknown[j])
+                node.values, node.unknown = values[j], unknown[j]
                 keep = self._best(total[j], node is self.root)
                 actions += [Action("test", int(self._picked[i]), float(costs[i]), float(total[j, i])) for i in keep]
             actions.sort(key=_order)
@@ -212,7 +215,7 @@ class Search:
         """The children of an action, made when first looked at: one for each outcome, and one for no answer."""
         if action.children is None:
             problem, test = self.problem, action.index
-            assert node.values is not None
+            assert node.values is not None and node.unknown is not None
             start, count = int(problem.start[test]), int(problem.start[test + 1] - problem.start[test])
             first = self._first[test]
             known = problem.tests[test].known
@@ -226,13 +229,14 @@ class Search:
             joint = likely * (node.belief * known)
             used = node.used | problem.twins[test]
             opened = problem.open_with(node.opened, problem.tests[test].node)
-            action.fixed = (known * action.cost + (1 - known) * problem.tests[test].idle) * node.mass
+            action.fixed = action.cost * node.mass
             action.children = [
                 Node(joint[j], float(joint[j].sum()), opened, float(node.values[first + j]) * known, used, node.tried,
                      (*node.path, (test, start + j)), start + j, guess=float(node.values[first + j]) * known) for j in range(count)]
             if known < 1:
-                action.children.append(Node(node.belief * (1 - known), node.mass * (1 - known), node.opened, node.unknown * (1 - known),
-                                            used | problem.fallen[test], node.tried, node.path, guess=node.unknown * (1 - known)))
+                i = int(np.searchsorted(self._starts, first))
+                action.children.append(Node(node.belief * (1 - known), node.mass * (1 - known), opened, float(node.unknown[i]) * (1 - known),
+                                            used, node.tried, node.path, guess=float(node.unknown[i]) * (1 - known)))
         return action.children
 
     # -- the tree ----------------------------------------------------------
@@ -284,23 +288,9 @@ class Search:
         if len(tests) > self.effort.deep_tests:
             waiting = [t for t in np.argsort(self._promise, kind="stable").tolist() if not self.problem.allowed[t]]
             deep = {*tests[: self.effort.deep_tests], *waiting[: self.effort.waiting]}
-            whole = self._root_rate()
             self._picked = np.array(sorted(deep))
             self._lay_rows()
-            self._ratio = whole / self._root_rate()
         self._ways.clear()
-
-    def _root_rate(self) -> float:
-        """The going rate at the root, with the tests that are looked at now."""
-        problem, leaf = self.problem, self.leaf
-        joint = problem.likely[self._rows] * problem.belief
-        own, whole = leaf.classes(problem.belief[None, :-1]), np.array([self.root.mass])
-        if not own.shape[1]:
-            return 1.0
-        masses, sums = leaf.classes(joint[:, :-1]), joint.sum(axis=1)
-        costs = np.where(self._usable(self.root)[self._picked], leaf.reach(self.root.opened).tests[self._picked], np.inf)
-        return float(leaf.going_rates(doubts(own, whole, shares(own, whole)) / whole, doubts(masses, sums, shares(masses, sums))[None, :] / whole[0],
-                                      self._starts, costs[None, :], problem.test_known[self._picked])[0])
 
     def _node_of(self, action: Action) -> int:
         return self.problem.tests[action.index].node if action.kind == "test" else self.problem.fixes[action.index].node

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from assistant.planning.costs import Prices, check_chance, check_minutes, hazard_minutes, reachable, tools_chance
+from assistant.planning.costs import Prices, check_minutes, hazard_minutes, reachable, tool_minutes
 from assistant.planning.problem import Fix, Problem, Test
 from assistant.planning.safety import lifting
 from assistant.planning.scene import Scene
@@ -106,18 +106,15 @@ class Maker:
             own = check_minutes(book, self.prices, check, scene)
             if own is None:
                 return None
-            needed = frozenset(() if check.instead else (t for t in check.tools if t not in scene.tools_have))
-            return Test(topic, "check", own[0] + (held.get(topic) or 0.0), self.place.get(check.access, -1),
-                        check_chance(book, check, scene), self.prices.question, needed, frozenset(check.same_as))
+            return Test(topic, "check", own[0] + (held.get(topic) or 0.0), self.place.get(check.access, -1), 1.0, frozenset(check.same_as))
         fact = book.facts[topic]
         if not fact.ask or not scene.lacking.isdisjoint(fact.parts):
             return None
-        chance = tools_chance(book, fact.tools, scene) * fact.known / 100
-        if chance <= 0:
+        tools = tool_minutes(book, self.prices, list(fact.tools), scene)
+        if tools is None:
             return None
         twins = frozenset(c.id for c in book.checks.values() if topic in c.same_as)
-        minutes = fact.minutes + self.prices.question
-        return Test(topic, "question", minutes, -1, chance, minutes, frozenset(), twins)
+        return Test(topic, "question", fact.minutes + self.prices.question + tools, -1, fact.known / 100, twins)
 
     def _fixes(self, scene: Scene, faults: tuple[str, ...], held: dict[str, float | None]) -> tuple[Fix, ...]:
         book, prices = self.book, self.prices
@@ -133,13 +130,13 @@ class Maker:
             repair = book.faults[faults[lead]].repair
             if repair.who == "workshop" and scene.skill != "workshop" or not reachable(book, repair.access, scene):
                 continue
-            chance = tools_chance(book, repair.tools, scene)
-            if chance <= 0:
+            tools = tool_minutes(book, prices, repair.tools, scene)
+            if tools is None:
                 continue
             lost = prices.parts[repair.parts_class] * prices.wrong_part
-            work = repair.minutes + hazard_minutes(prices, repair.hazards) + prices.try_start + (held.get(faults[lead]) or 0.0)
-            result.append(Fix(faults[lead], (work + lost) * chance, self.place.get(repair.access, -1), -lost,
-                              tuple((i, book.faults[faults[i]].repair.cures / 100 * chance) for i in members)))
+            work = repair.minutes + tools + hazard_minutes(prices, repair.hazards) + prices.try_start + (held.get(faults[lead]) or 0.0)
+            result.append(Fix(faults[lead], work + lost, self.place.get(repair.access, -1), -lost,
+                              tuple((i, book.faults[faults[i]].repair.cures / 100) for i in members)))
         return tuple(result)
 
 

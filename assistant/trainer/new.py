@@ -164,7 +164,9 @@ def phrase(view: View, writing: Writing, options: argparse.Namespace) -> Stub:
     except PatternError as error:
         raise NotWritten(f"the phrase does not read: {error}") from error
     old = view.phrased.get((topic, value), [])
-    block = next((p for p in reversed(old) if own_line(view, p.file, p.line)), None)
+    lines = [p for p in old if own_line(view, p.file, p.line)]
+    home = max({p.file for p in lines}, key=lambda f: (sum(p.file == f for p in lines), f), default=None)  # where most of them stand
+    block = next((p for p in reversed(lines) if p.file == home), None)
     if block is not None:
         path, line = view.path_of(block.file), block.line + 1
         indent = len(text_of(path, block.line)) - len(text_of(path, block.line).lstrip())

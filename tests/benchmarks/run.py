@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Callable
 
-from assistant.planning.costs import Prices, check_minutes, hazard_minutes, reachable, to_open, tools_chance
+from assistant.planning.costs import Prices, check_minutes, hazard_minutes, reachable, to_open, tool_minutes
 from assistant.planning.scene import Scene
 from assistant.rulebook.book import Rulebook
 from tests.benchmarks.quick import Quick
@@ -57,7 +57,8 @@ def play(book: Rulebook, quick: Quick, prices: Prices, owner: Owner, policy: Pol
             break
         if kind == "repair":
             fault = book.faults[name]
-            if not tools_chance(book, fault.repair.tools, real):
+            tools = tool_minutes(book, prices, list(fault.repair.tools), real)
+            if tools is None:
                 missing = {t for t in fault.repair.tools if t not in owner.tools}
                 if missing <= lack:
                     break

@@ -197,8 +197,10 @@ def test_how_sure_is_stable():
 def test_after_that_names_what_each_outcome_leads_to():
     """The next step, and what would follow its outcomes as far as that is laid down."""
     state = STATES[0]
-    found = accounts.after_that(mind().book, mind().think(state))
-    assert found[0] == ("why", "Look at the plug, and then:")
+    thinking = mind().think(state)
+    found = accounts.after_that(mind().book, thinking)
+    name = mind().book.plain(thinking.plan.best.id)
+    assert found[0] == ("why", f"{name[:1].upper()}{name[1:]}, and then:")
     assert len(found) > 1
 
 

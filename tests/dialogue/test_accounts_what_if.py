@@ -20,10 +20,11 @@ SUPPOSED = ["what if the battery reads 10.2 V", "what if the plug is wet", "what
 
 
 def begun(*messages: str, keep=None) -> Case:
-    """A conversation on the small trade."""
+    """A conversation on the small trade, heard without answers, and then a question that stands open."""
     case = Case(mind(), keep)
     for message in messages or ("it cranks slowly and the lights are dim", "battery reads 12.6 V"):
-        case.say(message)
+        case.hear(message)
+    case.add(Event("asked", {"what": "question", "id": "stood", "choices": ["winter", "days"], "plain": []}))
     return case
 
 

@@ -14,15 +14,21 @@ HARMFUL = ("cranks slowly <script>alert('x')</script> <img src=x onerror=alert(1
 
 @pytest.fixture
 def conversation():
-    """Makes a case from messages; the times are fixed, a minute apart."""
+    """Makes a case from messages, each heard without an answer, so that no test hangs on what would be asked next.
 
-    def make(*messages: str, given: dict | None = None) -> Case:
-        clock = iter(f"2026-03-01T10:{m:02}:{s:02}Z" for m in range(60) for s in (0, 1))
+    A pair (what, id) is what had been asked before the next message: ("repair", "battery-flat"). The times are fixed.
+    """
+
+    def make(*messages: str | tuple[str, str], given: dict | None = None) -> Case:
+        clock = iter(f"2026-03-01T10:{m:02}:{s:02}Z" for m in range(60) for s in range(60))
         case = Case(mind(), now=lambda: next(clock))
         for fact, value in (given or {}).items():
             case.add(Event("given", {"fact": fact, "value": value}))
         for message in messages:
-            case.say(message)
+            if isinstance(message, str):
+                case.hear(message)
+            else:
+                case.add(Event("asked", {"what": message[0], "id": message[1], "choices": list(mind().book.values(message[1])), "plain": []}))
         return case
 
     return make
@@ -31,4 +37,5 @@ def conversation():
 @pytest.fixture
 def usual(conversation):
     """A conversation that comes to something: story, readings, a check, a question back."""
-    return conversation("it cranks slowly and the lights are dim", "battery reads 11.3 V", "no spark", "why", "air is -5 C", given={"start-by": "button"})
+    return conversation("it cranks slowly and the lights are dim", ("check", "rest-volts"), "battery reads 11.3 V", "no spark", "why", "air is 5 C",
+                        given={"start-by": "button"})

@@ -95,7 +95,7 @@ def kept(tmp_path, monkeypatch):
         keeper = Keeper(Store(tmp_path / "data"))
         case = Case(mind(), keeper)
         for message in messages:
-            case.say(message)
+            case.hear(message)
         keeper.close()
     return tmp_path
 
