@@ -77,11 +77,19 @@ class Sitting:
             if not case.events:  # begun at the first words, so that an empty conversation leaves nothing on the disk
                 case.add(Event("opened", {"knowledge": case.mind.book.fingerprint}))
             answer = case.say(text)
-            return [*self._answer_rows(case, answer), *self._remarks(*([_PERHAPS] if goodbye else []))], False
+            return [*self._answer_rows(case, answer), *self._remarks(*self._sheet(case), *([_PERHAPS] if goodbye else []))], False
         except KeyboardInterrupt:
             return self._remarks(_STOPPED), False
         except Exception as error:
             return self._trouble(error), False
+
+    def _sheet(self, case: "Case") -> list[str]:
+        """Where the job sheet lies that was asked for just now, in a line; nothing where none was asked for."""
+        if not any(i.kind == "sheet" for i in case.state.heard.intents):
+            return []
+        from assistant.sheet.files import save  # late: most conversations ask for none
+
+        return [save(case, [Path.cwd(), self.keeper.store.data], self.keeper.name).line]
 
     def too_long(self, characters: int) -> list[Row]:
         """What is said to a message past the limit."""

@@ -30,7 +30,7 @@ _INT = re.compile(r"[-+]?[0-9]+\Z")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?\Z")
 # what cannot be seen, and what turns the reading order round: a terminal might obey it, and a person is shown something else
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufffe\uffff]")
-_KEY = re.compile(r"([A-Za-z0-9][A-Za-z0-9-]*)\s*:")
+_KEY = re.compile(r"(?<![A-Za-z0-9])([A-Za-z0-9][A-Za-z0-9-]{0,99}+)\s{0,20}:")  # bounded: a megabyte of letters is gone over once
 _PLAIN_TAGS = {
     f"tag:yaml.org,2002:{name}"
     for name in ("str", "int", "float", "bool", "null", "map", "seq", "timestamp", "merge", "value")

@@ -92,13 +92,17 @@ def quick(seconds: float = 8):
     return Clock()
 
 
-@pytest.mark.parametrize("text", ["1" * 1_900_000, "a" * 1_900_000, "'" + "x " * 900_000 + "'", '"' + "\\u0041" * 300_000 + '"', "|\n    " + "y" * 1_000_000])
+@pytest.mark.parametrize("text", ["1" * 1_900_000, "a" * 1_900_000, "'" + "x " * 900_000 + "'", '"' + "\\u0041" * 300_000 + '"', "|\n      " + "y" * 1_000_000])
 def test_a_giant_text_is_one_complaint(tmp_path, text):
     """A megabyte in one value is refused at its line, quickly, also where a number belongs."""
     with quick():
-        assert codes_of(folder_with(tmp_path, giant=f"limits:\n  most: {{plain: most, unit: V, source: common-practice}}\nsettings:\n  turn:\n    plain: a number\n    value: {text}\n")
-                        )[:1] in (["missing-key"], ["text-too-long"])
-    assert "text-too-long" in codes_of(tmp_path / "knowledge")
+        assert codes_of(folder_with(tmp_path, giant=f"settings:\n  turn:\n    plain: a number\n    value: {text}\n")) == ["text-too-long"]
+
+
+def test_a_giant_text_that_does_not_even_read(tmp_path):
+    """A megabyte of letters on a line that is no YAML takes no longer than any other slip."""
+    with quick():
+        assert codes_of(folder_with(tmp_path, giant="parts:\n  coil: |\n   a\n  " + "y" * 1_000_000 + "\n")) == ["yaml-syntax"]
 
 
 def test_a_giant_key_is_one_complaint(tmp_path):
@@ -125,7 +129,7 @@ def test_too_much_in_all(tmp_path, monkeypatch):
 def test_thousands_of_mistakes(tmp_path):
     """A file with a wrong name in every line is complained of up to a bound, and quickly."""
     rules = "".join(f"  rule-{n}:\n    kind: evidence\n    says: Words.\n    when: {{no-such-topic-{n}: value-{n}}}\n    seen-in: {{no-such-fault-{n}: 4}}\n"
-                    f"    otherwise: 2\n    source: no-such-source-{n}\n" for n in range(2500))
+                    f"    otherwise: 2\n    source: no-such-source-{n}\n" for n in range(1500))
     with quick(20):
         found = codes_of(folder_with(tmp_path, rules_more="rules:\n" + rules))
     assert len(found) == source.MAX_COMPLAINTS + 1 and "too-many-complaints" in found
@@ -165,14 +169,14 @@ def test_a_conversation_file_is_data(tmp_path):
 
 
 def test_a_message_cannot_keep_the_reader_busy():
-    """Twenty thousand characters of the worst kind are heard within seconds: nothing grows with the square of the length."""
+    """Long messages of the worst kind are heard within a second or two: nothing grows with the square of the length."""
     from tests.fuzz.targets import mind
 
-    reader, size = mind().reader, 20_000
+    reader, size = mind().reader, 6000
     mind().reader.read("no spark")
     for piece in ("1,111", ",111", "/", "(", "- ", "1-", "12 ", "\t1", "spark ", "not ", "what if ", "12.4 V ", "'", "no spark ", "why not ", "the starter clicks but the engine will not turn "):
         text = ("1,111" if piece == ",111" else "") + (piece * (size // len(piece)))[: size - 7] + (".5" if piece == ",111" else "")
-        with quick(8):
+        with quick(3):
             reader.read(text)
 
 
