@@ -49,8 +49,11 @@ def parser() -> argparse.ArgumentParser:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command; returns the exit status: 0 success, 1 another failure, 2 bad usage, 3 bad knowledge files."""
+    import gc
+
     from assistant.harmless import output
 
+    gc.set_threshold(100_000, 20, 50)  # rules and phrases are many small objects that stay: looking through them again and again costs a third of a start
     with output("stderr"):
         return _guarded(arguments)
 

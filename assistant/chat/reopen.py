@@ -10,35 +10,10 @@ if TYPE_CHECKING:
     from assistant.dialogue.case import Case
     from assistant.rulebook.book import Rulebook
 
-NOTHING_ASKED = Event("asked", {"what": "nothing", "id": "", "choices": [], "plain": []})
-
 
 def replay(case: "Case", events: Iterable[Event]) -> int:
     """Fold kept events in. Returns how many could not be followed; these are stepped over and stay in the log."""
-    book, missed = case.mind.book, 0
-    for event in events:
-        if event.kind == "given" and event.data["fact"] not in book.facts:
-            missed += 1
-            continue
-        try:
-            case.replay([event if event.kind != "asked" or still_fits(book, event) else NOTHING_ASKED])
-        except Exception:
-            missed += 1
-    return missed
-
-
-def still_fits(book: "Rulebook", asked: Event) -> bool:
-    """Whether what was asked is still in the files, with the same answers."""
-    what, identity = asked.data.get("what"), asked.data.get("id", "")
-    choices = asked.data.get("choices", [])
-    if what in ("question", "check"):
-        return identity in (book.facts if what == "question" else book.checks) and set(choices) <= set(book.values(identity))
-    if what in ("repair", "proof"):
-        return identity in book.faults
-    if what == "doubt":
-        topics = [str(c).partition("=")[0] for c in choices]
-        return all(t in book.facts or t in book.checks for t in topics)
-    return what == "nothing"
+    return case.replay(events)
 
 
 def remarks(book: "Rulebook", events: Iterable[Event], missed: int) -> list[str]:

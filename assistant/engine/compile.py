@@ -65,6 +65,18 @@ class RuleEngine(KnowledgeEngine):
         return self._deffacts
 
 
+class PlainRule(Rule):
+    """A rule whose action takes everything by name. The library looks at the action's signature anew for each of the many
+    copies it makes of a rule while compiling; here the copies share what was seen once."""
+
+    def new_conditions(self, *conditions: Any) -> "PlainRule":
+        """A copy with other conditions."""
+        made = type(self)(*conditions, salience=self.salience)
+        made._wrapped, made._wrapped_args = self._wrapped, self._wrapped_args
+        made.__name__ = getattr(self, "__name__", "")
+        return made
+
+
 def _rule(book: Rulebook, rule_id: str, literals: tuple[Literal, ...], salience: int) -> Rule:
     patterns = []
     names = []
@@ -79,7 +91,7 @@ def _rule(book: Rulebook, rule_id: str, literals: tuple[Literal, ...], salience:
         if not book.many(topic):
             patterns.append(NOT(Told(topic=topic, how="said", denied="no")))
         patterns.append(NOT(Told(topic=topic, value=str(value), how="said", denied="yes")))
-    return Rule(*patterns, salience=salience)(_action(rule_id, dict(book.rules[rule_id].then)))
+    return PlainRule(*patterns, salience=salience)(_action(rule_id, dict(book.rules[rule_id].then)))
 
 
 def _action(rule_id: str, then: dict[str, Any]) -> Callable[..., None]:

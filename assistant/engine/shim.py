@@ -16,6 +16,7 @@ if not hasattr(collections, "Mapping"):
 
 from experta import AS, NOT, Fact, KnowledgeEngine, L, P, Rule  # noqa: E402
 from experta.abstract import Strategy  # noqa: E402
+from experta.fact import InitialFact  # noqa: E402
 from experta.matchers.rete import ReteMatcher  # noqa: E402
 from experta.matchers.rete.check import FeatureCheck  # noqa: E402
 from experta.matchers.rete.nodes import ConflictSetNode  # noqa: E402
@@ -25,4 +26,4 @@ for _handler in list(logging.root.handlers):
         logging.root.removeHandler(_handler)
 logging.root.setLevel(_level)
 
-__all__ = ["AS", "NOT", "ConflictSetNode", "Fact", "FeatureCheck", "KnowledgeEngine", "L", "P", "ReteMatcher", "Rule", "Strategy"]
+__all__ = ["AS", "NOT", "ConflictSetNode", "Fact", "FeatureCheck", "InitialFact", "KnowledgeEngine", "L", "P", "ReteMatcher", "Rule", "Strategy"]

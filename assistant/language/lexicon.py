@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from assistant.language.patterns import ANY_ORDER, AS_TYPED, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
-from assistant.language.text import plain, stem
+from assistant.language.text import keep_stems, plain, recall_stems, stem
 from assistant.rulebook.book import Rulebook
 
 DEFAULT = "en"
@@ -14,7 +14,7 @@ _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
 MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "suppositions", "subjects", "future-markers",
-             "past-markers", "once-markers", "long-ago", "weeks-back", "present-markers", "others", "own", "book-words", "book-after", "taking-back",
+             "past-markers", "once-markers", "likenings", "long-ago", "weeks-back", "present-markers", "others", "own", "book-words", "book-after", "taking-back",
              "idle-negations", "unstemmed", "not-fuzzed")
 
 
@@ -106,6 +106,7 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
             words.setdefault(name, []).extend(members)
     lexicon = Lexicon(language, contractions={plain(k): plain(v) for k, v in (spoken.contractions if spoken else {}).items()})
     lexicon.unstemmed = frozenset(plain(w.lower()) for w in words.get("unstemmed", []))
+    recall_stems(lexicon.stemmer)
     maker = _Maker(lexicon, words)
     for phrase in book.phrases:
         if phrase.language == language:
@@ -126,6 +127,7 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
             for word in plain(member.lower()).split():
                 maker.know(word.removeprefix(AS_TYPED))
     maker.finish()
+    keep_stems(lexicon.stemmer, lexicon.vocabulary)
     return lexicon
 
 
@@ -148,6 +150,8 @@ class _Maker:
         self.lexicon, self.words = lexicon, words
         self.known: dict[Alternatives, int] = {}
         self.alternatives: list[tuple[str, ...]] = []
+        self.numbers: dict[tuple[str, ...], int] = {}  # word sequences met before
+        self.stems: dict[str, str] = {}
         self.parts: dict[str, str] = {}
         self.parsed: dict[str, Alternatives] = {}
 
@@ -195,18 +199,30 @@ class _Maker:
         return self.known[alternatives]
 
     def _alternative(self, words: tuple[str, ...]) -> int:
+        number = self.numbers.get(words)
+        if number is not None:
+            return number
         node = self.lexicon.tree
-        stems = tuple(w if w == NUMBER else self._exact(w) if w.startswith(AS_TYPED) else self.know(plain(w)) for w in words)
+        stems = tuple([self.stems[w] if w in self.stems else self._stem(w) for w in words])
         for word in stems:
-            node = node.onward.setdefault(word, Node())
+            onward = node.onward.get(word)
+            if onward is None:
+                onward = node.onward[word] = Node()
+            node = onward
         if not node.ends:
             node.ends.append(len(self.alternatives))
             self.alternatives.append(stems)
+        self.numbers[words] = node.ends[0]
         return node.ends[0]
 
-    def _exact(self, word: str) -> str:
-        self.lexicon.as_typed.add(word)
-        return word
+    def _stem(self, word: str) -> str:
+        """What a word of a pattern is looked for as; worked out once."""
+        if word.startswith(AS_TYPED):
+            self.lexicon.as_typed.add(word)
+            self.stems[word] = word
+        else:
+            self.stems[word] = word if word == NUMBER else self.know(plain(word))
+        return self.stems[word]
 
     def finish(self) -> None:
         """Find each pattern's rarest required group: looking there first tries the fewest patterns."""

@@ -39,6 +39,7 @@ class PatternError(ValueError):
 
 
 Alternatives = frozenset[tuple[str, ...]]
+_MARKS = frozenset(("(", ")", "[", "]", "|", "..."))
 
 
 def parse(pattern: str, words: Mapping[str, Sequence[str]], made: dict[str, Alternatives] | None = None) -> list[tuple[Alternatives | None, bool]]:
@@ -106,8 +107,13 @@ def _sequence(tokens: list[str], words: Mapping[str, Sequence[str]], close: str 
 def _choice(tokens: list[str], words: Mapping[str, Sequence[str]], close: str, made: dict[str, Alternatives]) -> tuple[Alternatives, list[str]]:
     options: set[tuple[str, ...]] = set()
     while True:
-        items, tokens = _sequence(tokens, words, close, made)
-        options |= _flatten(items)
+        size = next((i for i, token in enumerate(tokens) if token in _MARKS or token.startswith("<")), len(tokens))
+        if 0 < size < len(tokens) and tokens[size] in ("|", close):  # plain words, as most choices are
+            options.add(tuple([token.strip("'\"") for token in tokens[:size]]))
+            tokens = tokens[size:]
+        else:
+            items, tokens = _sequence(tokens, words, close, made)
+            options |= _flatten(items)
         if not tokens:
             raise PatternError(f"a '{'(' if close == ')' else '['}' is never closed")
         mark, tokens = tokens[0], tokens[1:]

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import hashlib
+import os
 import re
 import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Mapping
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Iterable, Mapping
+
+from assistant.rulebook import cache
 
 _TOKEN = re.compile(
     r"""(?P<number>(?<![\w.])[-+]?(?:\d{1,3}(?>(?:,\d{3})+)(?![\d.,]{0,8}\d)|\d+(?:[.,]\d+)?|\.\d+)(?![\d]))
@@ -38,10 +44,39 @@ def _stemmer(language: str):
     return snowballstemmer.stemmer(language)
 
 
+_kept: dict[str, dict[str, str]] = {}  # language -> stems of known words worked out in an earlier run
+
+
 @lru_cache(maxsize=200_000)
 def stem(word: str, language: str = "english") -> str:
     """The stem of a word (Snowball). Words of up to three letters are left as they are."""
-    return word if len(word) <= 3 else _stemmer(language).stemWord(word)
+    if len(word) <= 3:
+        return word
+    found = _kept.get(language, {}).get(word)
+    return found if found is not None else _stemmer(language).stemWord(word)
+
+
+def recall_stems(language: str) -> None:
+    """Take the stems of known words from the earlier run, if any are kept; working thousands out takes longer than reading the files."""
+    if language not in _kept:
+        _kept[language] = cache.recall(f"stems-{language}", _code(language)) or {}
+
+
+def keep_stems(language: str, words: Iterable[str]) -> None:
+    """Keep the stems of these known words for the next run, where there are new ones among them."""
+    longer = [word for word in words if len(word) > 3]
+    if any(word not in _kept.get(language, {}) for word in longer):
+        cache.remember(f"stems-{language}", {word: stem(word, language) for word in longer}, _code(language))
+
+
+@lru_cache(maxsize=8)
+def _code(language: str) -> str:
+    """What tells one version of the stemmer from another: its code."""
+    try:
+        here = Path(find_spec("snowballstemmer").origin)  # type: ignore[union-attr, arg-type]
+        return hashlib.sha256(b"".join(here.with_name(f"{name}.py").read_bytes() for name in ("basestemmer", f"{language}_stemmer"))).hexdigest()
+    except (OSError, AttributeError, TypeError):
+        return os.urandom(16).hex()  # not to be told: nothing is found under this
 
 
 def plain(word: str) -> str:

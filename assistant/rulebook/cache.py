@@ -71,14 +71,42 @@ def store(folder: Path, sources: Iterable[Source], fingerprint: str, warnings: l
         return
 
 
-def _place() -> Path | None:
+def recall(name: str, *depends_on: str) -> dict[str, str] | None:
+    """A table of words kept under a name, that depends on nothing but these texts; None where there is none."""
+    place = _place("words")
+    try:
+        body = None if place is None else _checked(_read(place / _table(name, depends_on)))
+        table = None if body is None else json.loads(body)
+    except Exception:
+        return None
+    sound = isinstance(table, dict) and all(isinstance(value, str) for value in table.values())
+    return table if sound else None
+
+
+def remember(name: str, table: dict[str, str], *depends_on: str) -> None:
+    """Keep a table of words. Words of the files only: what people say is never kept here."""
+    place = _place("words")
+    if place is None:
+        return
+    try:
+        place.mkdir(parents=True, exist_ok=True, mode=0o700)
+        _write(place, _table(name, depends_on), _signed(json.dumps(table, separators=(",", ":")).encode()))
+    except Exception:
+        return
+
+
+def _table(name: str, depends_on: tuple[str, ...]) -> str:
+    return f"{name}-{hashlib.sha256(repr((FORM, depends_on)).encode()).hexdigest()[:32]}.json"
+
+
+def _place(kind: str = "knowledge") -> Path | None:
     choice = os.environ.get(VARIABLE)
     if choice is not None:
-        return Path(choice) / "knowledge" if choice else None
+        return Path(choice) / kind if choice else None
     try:
         import platformdirs  # late: not needed where the folder is given
 
-        return Path(platformdirs.user_cache_dir("tickover", appauthor=False)) / "knowledge"
+        return Path(platformdirs.user_cache_dir("tickover", appauthor=False)) / kind
     except Exception:
         return None
 
@@ -111,7 +139,17 @@ def _encode(sources: list[Source], fingerprint: str, warnings: list[Problem]) ->
         _find_written(source.value, [], written)
         rows.append([source.file, source.value, [[list(path), line] for path, (line, _) in source.marks.items() if _needed(path)], written])
     body = json.dumps({"files": rows, "fingerprint": fingerprint, "warnings": [w.as_json() for w in warnings]}, separators=(",", ":"), allow_nan=False).encode()
+    return _signed(body)
+
+
+def _signed(body: bytes) -> bytes:
     return hashlib.sha256(body).hexdigest().encode() + b"\n" + body
+
+
+def _checked(data: bytes | None) -> bytes | None:
+    """What was signed, if it is what was signed."""
+    digest, _, body = (data or b"").partition(b"\n")
+    return body if hashlib.sha256(body).hexdigest().encode() == digest else None
 
 
 def _needed(path: Path_) -> bool:
@@ -120,10 +158,8 @@ def _needed(path: Path_) -> bool:
 
 
 def _decode(data: bytes | None) -> Kept | None:
-    if data is None:
-        return None
-    digest, _, body = data.partition(b"\n")
-    if hashlib.sha256(body).hexdigest().encode() != digest:
+    body = _checked(data)
+    if body is None:
         return None
     raw = json.loads(body)
     sources = []

@@ -181,3 +181,34 @@ def test_the_version_is_the_one_of_the_package():
     from tests.fuzz.inputs import ROOT
 
     assert tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["version"] == assistant.__version__
+
+
+def test_a_table_of_words(tmp_path, monkeypatch):
+    """A table comes back as it was, only for what it depends on, and never when it was altered or is no table."""
+    monkeypatch.setenv(cache.VARIABLE, str(tmp_path))
+    assert cache.recall("stems", "a") is None
+    cache.remember("stems", {"running": "run"}, "a")
+    assert cache.recall("stems", "a") == {"running": "run"} and cache.recall("stems", "b") is None
+    (path,) = (tmp_path / "words").glob("*.json")
+    path.write_bytes(path.read_bytes().replace(b"run\"}", b"rum\"}"))
+    assert cache.recall("stems", "a") is None
+    for body in (b"[1]", b'{"a": 1}', b"{"):
+        path.write_bytes(hashlib.sha256(body).hexdigest().encode() + b"\n" + body)
+        assert cache.recall("stems", "a") is None
+    monkeypatch.setenv(cache.VARIABLE, "")
+    cache.remember("stems", {"a": "b"}, "a")
+    assert cache.recall("stems", "a") is None
+
+
+def test_kept_stems_are_the_stems(monkeypatch):
+    """The words are compiled to the same with the stems of an earlier run as without, and no word that a person said is kept."""
+    from assistant.language import lexicon, text
+
+    book = load(knowledge_folder())
+    fresh: dict = {}
+    for kept in (fresh, {}):
+        monkeypatch.setattr(text, "_kept", kept)
+        text.stem.cache_clear()
+        made = lexicon.build(book)
+        assert all(made.vocabulary[word] == text._stemmer("english").stemWord(word) for word in made.vocabulary if len(word) > 3 and word not in made.unstemmed)
+    assert set(text._kept["english"]) <= set(made.vocabulary)
