@@ -7,13 +7,15 @@ behind one panel gets a hearing. See DEVELOPERS.md, "How the next step is chosen
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Iterable
 
 from assistant.planning.costs import Prices, check_minutes, repair_minutes, to_open, tool_minutes
 from assistant.planning.gates import gates
-from assistant.planning.rank import further as _further, rank as _rank
+from assistant.planning.outcomes import after_each
 from assistant.planning.predict import Prediction, predictions
+from assistant.planning.rank import further as _further, rank as _rank
 from assistant.planning.safety import lifting
 from assistant.planning.scene import Scene
 from assistant.planning.value import Job, Repairs
@@ -28,6 +30,7 @@ _FREED = 4
 _OVERLAP = 1.3  # checks tell partly the same: more of them are needed than their bits add up to
 _RARE = 0.04  # outcomes rarer than this are not followed a second step
 _TINY = 1e-9
+_SLACK = 2e-6  # minutes: steps as near as this are ranked by other things
 
 
 class Planner:
@@ -129,7 +132,7 @@ class _Moment:
                 continue
             known = self._known(topic)
             left = sum(chance * self.repairs(self.scene.opened).bits(after)
-                       for _, chance, after, _ in self.after(self.belief, self.rest, prediction, self._strong))
+                       for _, chance, after, _ in after_each(self.belief, self.rest, prediction, self._strong))
             gain = known * (bits - left)
             if gain > 0.01:
                 offers.append((cost[0] / gain, gain, cost[0]))
@@ -141,34 +144,6 @@ class _Moment:
                 break
         low, high = self.book.setting("minutes-per-bit-least", 2), self.book.setting("minutes-per-bit-most", 45)
         return min(max(spent / got, low), high) if got > 0.05 else high
-
-    def after(self, belief: dict[str, float], rest: float, prediction: Prediction,
-              strong: dict[tuple[str, str], float]) -> list[tuple[str, float, dict[str, float], float]]:
-        """For each outcome: its chance, and the belief and rest after it."""
-        result = []
-        total = 0.0
-        for i, outcome in enumerate(prediction.outcomes):
-            given, usual = prediction.given[i], prediction.usual[i]
-            chance = rest * usual
-            for fault, mass in belief.items():
-                chance += mass * given.get(fault, usual)
-            total += chance
-            if chance <= 1e-4:
-                continue
-            ratio, aspect = prediction.ratio[i], prediction.aspect[i]
-            if not ratio:
-                result.append((outcome, chance, belief, rest))
-                continue
-            new = {}
-            for fault, mass in belief.items():
-                factor = ratio.get(fault, 1.0)
-                if aspect is not None and (aspect, fault) in strong:
-                    old = strong[aspect, fault]
-                    factor = factor / old if _further(factor, old) else 1.0
-                new[fault] = mass * factor
-            whole = sum(new.values()) + rest
-            result.append((outcome, chance, {f: m / whole for f, m in new.items()}, rest / whole))
-        return [(o, c / total, b, r) for o, c, b, r in result]
 
     # -- actions -----------------------------------------------------------
 
@@ -246,8 +221,10 @@ class _Moment:
         return Option("workshop", "workshop", minutes, minutes)
 
     def _one_step(self, belief: dict[str, float], rest: float, opened: frozenset[str], used: frozenset[str],
-                  strong: dict, only: Iterable[str] | None = None) -> list[Option]:
+                  strong: dict, only: Iterable[str] | None = None, most: float = math.inf) -> list[Option]:
+        """Every step with its expected minutes; with `only`, of these topics the ones that could still be the best and take no more than `most`."""
         result = []
+        still: dict[frozenset[str], float] = {}  # by what stands open
         for topic, prediction in self.planner.predict.items():
             if topic in self.known or topic in used or (only is not None and topic not in only):
                 continue
@@ -258,13 +235,21 @@ class _Moment:
             now_open = opened | set(opens)
             outcomes = []
             known = self._known(topic)
-            expected, settles = minutes + ((1 - known) * self._still(belief, now_open) if known < 1 else 0.0), 0.0
-            for outcome, chance, after, _ in self.after(belief, rest, prediction, strong):
+            if known < 1 and now_open not in still:
+                still[now_open] = self._still(belief, now_open)
+            expected, settles = minutes + ((1 - known) * still[now_open] if known < 1 else 0.0), 0.0
+            for outcome, chance, after, _ in after_each(belief, rest, prediction, strong):
                 value = self.leaf(after, now_open)
                 outcomes.append((outcome, chance * known, value))
                 expected += known * chance * value
+                if expected > most + _SLACK:
+                    break
                 if after and max(after.values()) >= 0.8:
                     settles += chance * known
+            if expected > most + _SLACK:
+                continue
+            if only is not None:
+                most = expected
             kind = "check" if topic in self.book.checks else "question"
             result.append(Option(kind, topic, minutes, expected, 0.0, opens, tuple(outcomes), (), settles))
         result += self._repair_options(belief, opened)
@@ -347,15 +332,15 @@ class _Moment:
             base = self._still(self.belief, opened)
             expected += (1 - known) * min([base, *(o.expected_minutes for o in options if o.id != option.id)])
         outcomes, leads = [], []
-        for i, (outcome, chance, belief, rest) in enumerate(self.after(self.belief, self.rest, prediction, self._strong)):
+        for i, (outcome, chance, belief, rest) in enumerate(after_each(self.belief, self.rest, prediction, self._strong)):
             if chance < _RARE:
                 value = self.leaf(belief, opened)
                 outcomes.append((outcome, chance * known, value))
                 expected += known * chance * value
                 continue
             strong = self._stronger(prediction, prediction.outcomes.index(outcome))
-            onward = self._one_step(belief, rest, opened, frozenset((option.id,)), strong, near)
             base = self.leaf(belief, opened)
+            onward = self._one_step(belief, rest, opened, frozenset((option.id,)), strong, near, base)
             best = min(onward, key=_rank, default=None)
             value = min(base, best.expected_minutes) if best else base
             step = best.id if best and best.expected_minutes <= base + _TINY else (

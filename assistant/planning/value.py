@@ -109,32 +109,37 @@ class Repairs:
         best = self.hand_over
         rest, bits, repair = 1.0, 0.0, 0.0
         whole = self._whole
+        hand_over, get = self.hand_over, whole.get
         for mass, fault in self._merged(belief):
             bits -= mass * log2(mass)
             rest -= mass
-            repair += mass * whole.get(fault, known)
-            tail = rest if rest > 1e-9 else 0.0
-            here = repair + tail * self.hand_over + rate * (bits - (tail * log2(tail) if tail else 0.0))
+            repair += mass * get(fault, known)
+            if rest > 1e-9:
+                least = repair + rate * (bits - rest * log2(rest))
+                here = least + rest * hand_over
+            else:
+                here = least = repair + rate * bits
             if here < best:
                 best = here
+            elif least >= best:  # repair and doubt only grow from here; no longer list can be better
+                break
         return best
 
     def _merged(self, belief: Mapping[str, float]) -> list[tuple[float, str]]:
         """Masses from the largest down; faults that one and the same fix cures need not be told apart."""
         if not self._class:
             return sorted([(m, f) for f, m in belief.items() if m > 1e-4], reverse=True)
+        shared = self._class
         whole: dict[str, list] = {}
-        result = []
-        for fault, mass in belief.items():
-            if mass <= 1e-4:
-                continue
-            shared = self._class.get(fault)
-            if shared is None:
-                result.append((mass, fault))
-            elif shared in whole:
-                whole[shared][0] += mass
-            else:
-                whole[shared] = [mass, fault]
+        result = [(mass, fault) for fault, mass in belief.items() if mass > 1e-4 and fault not in shared]
+        for fault in [fault for fault in belief if fault in shared]:
+            mass = belief[fault]
+            if mass > 1e-4:
+                name = shared[fault]
+                if name in whole:
+                    whole[name][0] += mass
+                else:
+                    whole[name] = [mass, fault]
         result += [(mass, fault) for mass, fault in whole.values()]
         result.sort(reverse=True)
         return result
