@@ -13,6 +13,7 @@ from assistant.rulebook.book import Rulebook
 
 _HOLDS, _BESIDE, _ELSEWHERE, _BEFORE = 4.0, 3.0, 2.2, 1.6  # a name that holds the number, is nearest to it, is not, stood in the sentence before
 _WHILE, _WHILE_BEFORE = 1.6, 0.5  # conditions it was measured under, said in this sentence or the one before
+_PLAINLY = 2.5  # a name that claims a number so strongly is meant
 _ASKED, _AGAIN = 4.0, 0.9  # it was just asked for; the number before it was of the same thing
 _UNIT_OF_CHECK, _UNIT_OF_FACT, _UNIT_NAMED = 0.6, 1.2, 0.8  # the unit fits, alone or beside a name
 _FAR = 6  # words: a bare number farther off belongs to no name
@@ -39,11 +40,12 @@ def choose(book: Rulebook, sentences: Sequence[Sentence], placed: Sequence[Place
     mine = {id(m) for m in named[item.sentence] if _owner(m, item.sentence, placed) == index}
     words = sum(t.kind in ("word", "number") for t in sentences[item.sentence].tokens)
     scores: dict[str, float] = {}
+    named_by: dict[str, float] = {}
     for place, topic in enumerate(book.measured):
         unit = unit_of(book, topic)
         if unit is None or not _fits(book, topic, quantity, unit) or item.of_book != _is_limit(book, topic):
             continue
-        score = _named(book, topic, sentences, item, named, mine)
+        score = named_by[topic] = _named(book, topic, sentences, item, named, mine)
         score += _unit_alone(book, topic, quantity, words) if score == 0.0 else _UNIT_NAMED if quantity.kind == "measure" else 0.0
         score += _conditions(book, topic, item, named, mine)
         if pending is not None and pending.id == topic:
@@ -58,6 +60,8 @@ def choose(book: Rulebook, sentences: Sequence[Sentence], placed: Sequence[Place
             scores[pending.id] = _ASKED
     if not scores:
         return None
+    if pending is not None and pending.id in scores and not named_by.get(pending.id) and max(named_by.values(), default=0.0) + (_AGAIN if last else 0.0) >= _PLAINLY:
+        scores[pending.id] -= _ASKED  # what the number belongs to is said in so many words, and it is not what was asked
     best = max(scores, key=lambda t: scores[t])
     bare = _LEAST_WHOLE if float(quantity.number).is_integer() else _LEAST_BARE
     if scores[best] < (bare if quantity.kind == "bare" else _LEAST):

@@ -9,6 +9,7 @@ from assistant.language.lexicon import Lexicon
 from assistant.language.text import Token
 
 _FRAGMENT = 3  # words: a sentence as short as this belongs to the one before it ("Thumb on the button. Nothing.")
+_HEADING = 2  # words: 'Spark? None.' asks nothing, it is how people list things
 _LONG = 80  # tokens: longer sentences take no more fragments
 _LONGEST = 400  # tokens: a message without full stops is cut here, so that no work grows with its square
 
@@ -60,8 +61,9 @@ def _keep(pieces: list[tuple[list[Token], bool]], current: list[Token], question
     if not current:
         return
     short = sum(t.kind in ("word", "number") for t in current) <= _FRAGMENT
-    if short and not question and pieces and not pieces[-1][1] and len(pieces[-1][0]) < _LONG:
+    if short and not question and pieces and len(pieces[-1][0]) < _LONG and (not pieces[-1][1] or len(pieces[-1][0]) <= _HEADING):
         before = pieces[-1][0]
+        pieces[-1] = (before, False)
         before.append(Token(",", "soft", before[-1].end, before[-1].end))
         before += current
     else:

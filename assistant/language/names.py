@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from assistant.language.text import stem
+from assistant.language.text import plain, stem
 from assistant.rulebook.book import Rulebook
 
 _FILLER = {"the", "a", "an", "my", "your", "to", "of", "it", "is", "be", "do", "with", "for", "in", "on", "at", "and", "or", "this", "that",
@@ -40,7 +40,7 @@ class Names:
     @staticmethod
     @lru_cache(maxsize=4096)
     def _stems(text: str) -> tuple[str, ...]:
-        words = [w.strip(".,;:!?'\"()") for w in text.lower().replace("-", " ").split()]
+        words = [w.strip(".,;:!?'\"()") for w in plain(text.lower()).replace("-", " ").split()]
         kept = [w for w in words if w and w not in _FILLER] or [w for w in words if w]
         return tuple(stem(w) for w in kept)
 

@@ -87,17 +87,22 @@ def _hedged(sentence: Sentence, match: Match, first: int, last: int) -> bool:
     if any(not set(range(s, e)) & match.used for s, e in sentence.marked("hedges", first, last)):
         return True
     number = sentence.clause[match.first]
-    return number + 1 in sentence.bare or number - 1 in sentence.bare
+    return number + 1 in sentence.bare or number == 1 and 0 in sentence.bare  # 'empty, I think' and 'I think, empty'
 
 
 def _when(sentence: Sentence, match: Match, about: str, first: int, last: int) -> str:
-    inside = match.used | set(range(match.first, match.last))
+    likened = {i for s, e in sentence.marked("likenings", first, last) for i in range(s, e)}  # 'not as it used to'
+    inside = match.used | set(range(match.first, match.last)) | likened
 
     def said(name: str) -> bool:
         return any(not set(range(s, e)) & inside for s, e in sentence.marked(name, first, last))
 
+    def past() -> bool:
+        """'It has been starting fine' holds the words of a phrase and says besides that it was so until now."""
+        return any(not set(range(s, e)) <= inside for s, e in sentence.marked("past-markers", first, last))
+
     if said("long-ago"):
         return "before" if about != "history" else "now"
-    if about not in ("sign", "check", "setting") or sentence.marked("present-markers", first, last):
+    if about not in ("sign", "check", "setting") or sentence.marked("present-markers", *sentence.bounds(match.first)):
         return "now"
-    return "before" if said("past-markers") else "once" if said("once-markers") else "now"
+    return "before" if past() else "once" if said("once-markers") else "now"

@@ -55,6 +55,7 @@ _NUMBER = r"(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+(?:[.,]\d+)?|\.\d+)"
 _QUANTITY = re.compile(
     rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s{{0,3}})?(?P<number>{_NUMBER})(?:\s{{0,3}}(?:-|–|to|\bor\b)\s{{0,3}}(?!1\b|one\b)(?P<high>{_NUMBER}))?"
     rf"(?P<ish>ish|-ish)?(?:\s{{0,3}}-?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
+_CLOCK = re.compile(r"(?<!\d)\d{1,2}:\d\d(?!\d)")  # a time of day
 _REVS = re.compile(r"\b(?:at|past|above|over|under|below|to)\s+$", re.IGNORECASE)  # 'at 4k' is a speed of the engine
 _V_FIRST = re.compile(r"(?<![\w.])(\d{1,2})[vV](\d)(?!\w)")  # 12v4
 
@@ -90,7 +91,9 @@ def quantities(message: str) -> list[Quantity]:
             number = -number
         unit_text = (match.group("unit") or "").lower()
         span = Span(match.start(), match.end())
-        if match.group("money"):
+        if _CLOCK.search(message, max(0, match.start() - 3), match.end() + 3):
+            kind, unit, factor = "other", None, 1.0
+        elif match.group("money"):
             kind, unit, factor = "money", None, 1.0
         elif match.group("year"):
             number, kind, unit, factor = number + (1900 if number > 30 else 2000), "year", None, 1.0

@@ -7,12 +7,14 @@ from functools import lru_cache
 from typing import Sequence
 
 from assistant.language.clauses import Sentence
+from assistant.language.lexicon import DEFAULT
 from assistant.language.match import Match
 from assistant.language.polarity import Sense, sense
 from assistant.language.text import plain
 from assistant.records import Doubt, Reading, Span, Statement
 from assistant.rulebook.book import Rulebook
 
+_LOOKED_AT = 4000  # characters of a message by which its language is told
 _LEAST = 0.42  # below it a phrase is not taken as heard
 _CLOSE = 0.04  # two values that fit as nearly alike are a doubt
 _SURE, _DOUBTED = 0.8, 0.7
@@ -172,14 +174,13 @@ def merge(readings: list[Reading]) -> list[Reading]:
 
 
 def language_of(text: str, others: Sequence[tuple[str, frozenset[str]]], default: frozenset[str]) -> str:
-    """The language whose small words the message uses most; the default one when in doubt."""
-    words = [plain(w.strip(".,!?¿¡()\"'").lower()) for w in text[:4000].split()]
-    own = sum(w in default for w in words)
-    best, found = own, "en"
+    """The language whose own small words the message uses most; the default one when in doubt."""
+    words = [plain(w.strip(".,;:!?¿¡()\"'").lower()) for w in text[:_LOOKED_AT].split()]
+    best, found = 0, DEFAULT
     for code, function in others:
-        count = sum(w in function and w not in default for w in words) + sum(w in function for w in words)
-        if count > max(best, own + sum(w in default and w not in function for w in words)):
-            best, found = count, code
+        lead = sum((w in function) - (w in default) for w in words)
+        if lead > best:
+            best, found = lead, code
     return found
 
 

@@ -1,0 +1,52 @@
+"""What is meant: denied, asked, supposed, doubted, bygone, planned, or said of another machine."""
+
+import pytest
+
+from tests.language.sentences import SCOPED
+from tests.language.test_properties import READER, heard
+
+
+def stated(text: str) -> set:
+    """What counts as so now."""
+    return {(f[0], f[1]) for f in heard(text) if len(f) == 4 and f[2] is False and f[3] == "now"}
+
+
+@pytest.mark.parametrize(("text", "said", "unsaid"), SCOPED)
+def test_what_is_so_and_what_is_not(text, said, unsaid):
+    """A fact is heard where it is stated of this machine now, and nowhere else."""
+    found = stated(text)
+    assert said is None or said in found
+    assert unsaid not in found
+
+
+def test_a_doubted_value_gives_way_to_a_sure_one():
+    """'Out of petrol, I think, except I filled it' is no empty tank."""
+    assert ("fuel-level", "empty") not in stated("Out of petrol, I thought, but I filled it up this morning at the pump.")
+
+
+def test_double_negation_as_people_speak_is_one():
+    """'No lights no nothing' still says that the lights are dead."""
+    assert ("lights-key-on", "dead") in stated("no lights no nothing")
+
+
+def test_a_fragment_belongs_to_the_sentence_before_it():
+    """'Thumb on the button. Nothing.' is one statement in two sentences."""
+    assert ("cranking", "none") in stated("Thumb on the button. Nothing.")
+
+
+def test_a_conclusion_is_believed_less_than_a_look():
+    """'Battery is fully charged' without a meter is kept, and is not as sure as a reading."""
+    told, = READER.read("the battery is fully charged").readings
+    measured, = READER.read("battery 12.8 V").readings
+    assert told.confidence < 0.6 < measured.confidence
+
+
+def test_a_story_told_over_sentences():
+    """Where it was ridden, and that it died, may stand in two sentences; a trial of the starter after that is no new beginning."""
+    found = stated("Was on the way to work on the dual carriageway. Then it just died. Pressed the button: nothing.")
+    assert ("onset", "sudden-while-riding") in found and ("onset", "sudden-at-start") not in found
+
+
+def test_parts_in_any_order():
+    """A phrase whose parts may come in any order is heard both ways round."""
+    assert ("plug-look", "wet-fuel") in stated("the plug came out soaked") and ("plug-look", "wet-fuel") in stated("soaked, that plug was")
