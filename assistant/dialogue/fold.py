@@ -135,6 +135,8 @@ def _repair_side(book: Rulebook, reader: Reader, state: State, before: State, ki
             return _outcome(book, state, _BAD)
         if "yes" in kinds:
             return _outcome(book, state, _GOOD)
+    elif pending is not None and pending.kind == "proof" and pending.id in book.faults and "yes" in kinds:
+        return _outcome(book, _after_repair(book, state, pending.id), _GOOD)  # it ran before anybody called it a repair
     return state
 
 

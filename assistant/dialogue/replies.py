@@ -7,13 +7,14 @@ from assistant.dialogue.cards import Line
 from assistant.dialogue.state import Note, State
 from assistant.dialogue.think import Mind, Thinking
 from assistant.explain.doubt import Suspect, cheapest_to_doubt
+from assistant.language.answers import Pending
 from assistant.planning.costs import check_minutes, to_open
 from assistant.records import Intent, Option, Ranking
 from assistant.rulebook.book import Rulebook
 
 HELP = (
     "Tell me in your own words what it does, what it will not do, and what was last touched. One thing at a time is fine.",
-    "Answer with words, a number with its unit (12.4 V, 110 psi), or the number of a choice.",
+    "Answer with words, a number with its unit (12.4 V, 110 psi), or the letter of a choice.",
     "You can also say: why / why not the coil / how sure are you / what if it read 11.5 V / what would you do after that",
     "what's a stator? / how do I use a meter? / I haven't got a meter / can't get the tank off / skip / already did that",
     "take that back / what have you got so far / I want to check the fuse first / done / still the same / it runs",
@@ -35,15 +36,27 @@ def remarks(book: Rulebook, state: State) -> list[Line]:
 
 
 def unanswered(book: Rulebook, state: State) -> list[Line]:
-    """A word when the open question got a message, but no answer that could be read."""
+    """The open question once more, in short, when it got a message but no answer that could be read; empty otherwise."""
     pending, heard = state.pending, state.heard
     if pending is None or pending.kind not in ("question", "check") or not state.text.strip():
         return []
     if any(pending.id == getattr(s, "fact", None) for s in heard.statements) or any(r.check == pending.id for r in heard.readings):
         return []
-    if heard.statements or heard.readings or heard.doubts or [i for i in heard.intents if i.kind not in ("yes", "no")]:
+    kinds = {i.kind for i in heard.intents}
+    if heard.statements or heard.readings or heard.doubts or state.remarks or kinds - {"yes", "no", "done", "cured", "still-bad"}:
         return []
-    return [("note", "I could not read an answer in that. Give the number of a choice, say it another way, or say \"skip\".")]
+    tried = pending.kind == "check" and bool(kinds)  # 'done', 'yes': it was looked at, and not said what was seen
+    note = "Good. Now what did it show?" if tried and kinds <= {"yes", "done"} else \
+        "I could not read an answer in that. Give the letter of a choice, say it another way, or say \"skip\"."
+    again = () if tried else filter(None, (reminder(book, state),))
+    return [("ask" if tried else "note", note), *again, *[("choice", p) for p in _choices(book, pending)]]
+
+
+def _choices(book: Rulebook, pending: Pending) -> list[str]:
+    """The choices of a question or check as they were shown with it."""
+    if pending.kind == "check":
+        return [f"{o.replace('-', ' ')}: {p}" for o, p in book.checks[pending.id].outcomes.items()]
+    return list(pending.plain)
 
 
 def to_intents(mind: Mind, state: State, thinking: Thinking) -> list[Line]:
@@ -97,6 +110,8 @@ def _reply(mind: Mind, state: State, thinking: Thinking, intent: Intent) -> list
 
         return sums.reply(book, thinking, intent.about or "", intent.words)
     if intent.kind in ("what-is", "how-to"):
+        if intent.about is None and len(intent.words.split()) <= 1 and state.pending is not None:
+            return _again(mind, state, thinking)  # a mere 'what?' asks for the same in other words
         return _term(book, state, intent)
     if intent.kind == "summary":
         return summary(book, state, thinking)
@@ -145,11 +160,11 @@ def _again(mind: Mind, state: State, thinking: Thinking) -> list[Line]:
     if pending.kind == "question" and pending.id in mind.book.facts:
         fact = mind.book.facts[pending.id]
         text = fact.plain[:1].upper() + fact.plain[1:]
-        return [("note", f"In other words: {text}. {fact.how or ''}".strip()), *[("choice", p) for p in pending.plain]]
+        return [("note", f"In other words: {text}. {fact.how or ''}".strip()), *[("choice", p) for p in _choices(mind.book, pending)]]
     if pending.kind == "check":
         check = mind.book.checks[pending.id]
         return [("note", f"Once more: {check.plain}."), *cards.cautions(mind.book, check.hazards), *[("step", s) for s in check.steps],
-                *[("choice", f"{o.replace('-', ' ')}: {p}") for o, p in check.outcomes.items()]]
+                *[("choice", p) for p in _choices(mind.book, pending)]]
     return []
 
 

@@ -9,7 +9,12 @@ from assistant.dialogue.cards import Line
 from assistant.dialogue.state import State
 from assistant.dialogue.think import Mind, Thinking
 from assistant.records import Answer, Option, Reading
+from assistant.rulebook.book import Rulebook
 from assistant.session.events import Event
+
+
+_PROOF = ("that is how it is now", "still not right")
+_LIKELY = 0.5
 
 
 @dataclass(frozen=True)
@@ -23,10 +28,16 @@ class Turn:
 def respond(mind: Mind, state: State, thinking: Thinking) -> Turn:
     """The answer to the last message. Pure: it changes nothing."""
     book = mind.book
-    head = cards.heard(book, state, thinking) + replies.remarks(book, state) + replies.unanswered(book, state)
+    head = cards.heard(book, state, thinking) + replies.remarks(book, state)
     side = replies.to_intents(mind, state, thinking)
     if state.cured:
         return Turn(Answer("cured", tuple(head + side + cards.closing(book, state)), _data(thinking)), _asked("nothing", ""))
+    found = _ran_on_the_way(book, state, thinking)
+    if found is not None:
+        return Turn(Answer("proof", tuple(head + cards.proof_card(book, found)), _data(thinking)), _asked("proof", found, ("yes", "no"), _PROOF))
+    again = replies.unanswered(book, state)
+    if again:
+        return Turn(Answer("said", tuple(head + again), _data(thinking)), None)
     if state.heard.doubts:
         return _doubt(mind, state, thinking, head)
     if side and _only_talk(state):
@@ -34,8 +45,19 @@ def respond(mind: Mind, state: State, thinking: Thinking) -> Turn:
     if state.repairs and state.repairs[-1].outcome is None:
         fault = state.repairs[-1].fault
         body = head + side + cards.proof_card(book, fault)
-        return Turn(Answer("proof", tuple(body), _data(thinking)), _asked("proof", fault, ("yes", "no"), ("that is how it is now", "still not right")))
+        return Turn(Answer("proof", tuple(body), _data(thinking)), _asked("proof", fault, ("yes", "no"), _PROOF))
     return next_step(mind, state, thinking, head + side)
+
+
+def _ran_on_the_way(book: Rulebook, state: State, thinking: Thinking) -> str | None:
+    """The likely fault, when a step that was to find it got the machine running: a stand put up, a joint that was only tugged at."""
+    kinds = {i.kind for i in state.heard.intents}
+    top = thinking.ranking.standings[0] if thinking.ranking.standings else None
+    if "cured" not in kinds or state.pending is None or state.pending.kind != "check" or top is None:
+        return None
+    if any(book.facts[s.fact].about == "sign" for s in state.heard.statements if s.fact in book.facts):
+        return None  # 'it starts now but dies'
+    return top.fault if top.probability >= _LIKELY else None
 
 
 def next_step(mind: Mind, state: State, thinking: Thinking, head: list[Line]) -> Turn:

@@ -9,6 +9,7 @@ from assistant.language.text import Token, stem
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5,
              "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "a": 1, "b": 2, "c": 3, "d": 4, "e": 5, "f": 6, "last": -1, "latter": -1,
              "former": 1}
+_TRIED = (("still-bad", "no-change"), ("cured", "cured"))  # what is said of the machine, and the outcome of a trial it stands for
 _LEAD = {"the", "number", "option", "no", "answer", "choice", "its", "it", "is", "i", "think", "say", "would", "probably", "one", "please", "that"}
 
 
@@ -34,13 +35,23 @@ def pick(pending: Pending, tokens: list[Token], intents: set[str]) -> tuple[str,
     exact = [c for c in choices if c.replace("-", " ") == " ".join(words) or c == "-".join(words)]
     if exact:
         return exact[0], 0.98
+    for intent, outcome in _TRIED:  # of a trial: 'it starts now', 'still the same'
+        if intent in intents and outcome in choices:
+            return outcome, 0.9
     if len(words) <= 4 and "yes" in intents and "yes" in choices:
         return "yes", 0.97
     if len(words) <= 4 and "no" in intents:
         for word in ("no", "none"):
             if word in choices:
                 return word, 0.95
-    return _by_words(pending, words) or _named(choices, words)
+    return _by_label(choices, words) or _by_words(pending, words) or _named(choices, words)
+
+
+def _by_label(choices: tuple[str, ...], words: list[str]) -> tuple[str, float] | None:
+    """The one choice whose own name holds all that is said: 'wet' of 'wet fuel', though others are wet too in their description."""
+    said = {stem(w) for w in words if w not in _LEAD and len(w) > 1}
+    found = [c for c in choices if said and said <= {stem(w) for w in c.split("-")}]
+    return (found[0], 0.85) if len(found) == 1 else None
 
 
 _TURNING = {"not", "no", "never", "nor", "neither", "cannot", "hardly", "without"}
