@@ -7,10 +7,12 @@ from assistant.dialogue.cards import Line
 from assistant.dialogue.state import Note, State
 from assistant.dialogue.think import Mind, Thinking
 from assistant.explain.doubt import Suspect, cheapest_to_doubt
+from assistant.language import stored_codes
 from assistant.language.answers import Pending
 from assistant.planning.costs import check_minutes, to_open
 from assistant.records import Intent, Option, Ranking
 from assistant.rulebook.book import Rulebook
+from assistant.trade.codes import codes_in
 
 HELP = (
     "Tell me in your own words what it does, what it will not do, and what was last touched. One thing at a time is fine.",
@@ -32,7 +34,15 @@ def remarks(book: Rulebook, state: State) -> list[Line]:
         "not-helped": "So that was not it, or not all of it. That tells us something; on to the next.",
         "cured": "Good.",
     }
-    return [("note", said[r]) for r in state.remarks if r in said]
+    lines = [("note", said[r]) for r in state.remarks if r in said]
+    if any(s.via == stored_codes.VIA for s in state.heard.statements):
+        lines += _codes(state.text)
+    return lines
+
+
+def _codes(text: str) -> list[Line]:
+    """What the stored codes in some words stand for."""
+    return [("note", known.text()) for known in codes_in(text)]
 
 
 def unanswered(book: Rulebook, state: State) -> list[Line]:
@@ -112,7 +122,7 @@ def _reply(mind: Mind, state: State, thinking: Thinking, intent: Intent) -> list
     if intent.kind in ("what-is", "how-to"):
         if intent.about is None and len(intent.words.split()) <= 1 and state.pending is not None:
             return _again(mind, state, thinking)  # a mere 'what?' asks for the same in other words
-        return _term(book, state, intent)
+        return _codes(intent.words) or _term(book, state, intent)
     if intent.kind == "summary":
         return summary(book, state, thinking)
     if intent.kind == "help":

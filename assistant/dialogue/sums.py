@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from assistant.dialogue.cards import Line
 from assistant.dialogue.think import Thinking
-from assistant.language.quantities import Quantity, convert, quantities
+from assistant.language.quantities import Quantity, convert, quantities, units_named
 from assistant.rulebook.book import Rulebook
+from assistant.trade.question import ANY_UNIT, UNIT_OF_NUMBER, UNIT_WANTED
 
 _SENSES = {"least": "It should reach", "most": "It should not pass", "expected": "It should be about", "value": "About"}
 _BAR = 31
@@ -70,6 +71,8 @@ def bar(reading: float, low: float, value: float, high: float) -> str:
 def _inputs(computation, words: str, thinking: Thinking) -> tuple[float | None, dict]:
     """The reading to be judged, if the question has one, and the arguments: said in the question, or known already."""
     said = [q for q in quantities(words) if q.kind in ("measure", "bare")]
+    if any(a.unit == ANY_UNIT for a in computation.arguments):
+        return None, _units(computation, words, said)
     given: dict = {}
     reading = None
     if computation.sense in ("least", "most", "expected"):
@@ -102,6 +105,15 @@ def _inputs(computation, words: str, thinking: Thinking) -> tuple[float | None, 
             elif argument.choices and fact.value in argument.choices:
                 given[argument.name] = fact.value
     return reading, given
+
+
+def _units(computation, words: str, said: list[Quantity]) -> dict:
+    """A number with whatever unit it has, and the unit that it is wanted in."""
+    measured = [q for q in said if q.unit is not None]
+    wanted = units_named(words)
+    parts = {ANY_UNIT: measured[0].value if measured else None, UNIT_OF_NUMBER: measured[0].unit if measured else None,
+             UNIT_WANTED: wanted[0] if wanted else None}
+    return {a.name: parts[a.unit] for a in computation.arguments if parts.get(a.unit) is not None}
 
 
 def _as(quantity: Quantity, unit: str) -> float | None:

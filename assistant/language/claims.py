@@ -96,7 +96,7 @@ def _named(book: Rulebook, topic: str, sentences: Sequence[Sentence], item: Plac
 
 def _unit_alone(book: Rulebook, topic: str, quantity: Quantity, words: int) -> float:
     """What the unit is worth with no name beside it: in a long sentence '12 volts' may be the kind of machine."""
-    if quantity.kind != "measure" or quantity.unit in _OWED or topic in book.checks and words > _SHORT:
+    if quantity.kind != "measure" or quantity.unit in _OWED or not book.measured[topic].alone or topic in book.checks and words > _SHORT:
         return 0.0
     return _UNIT_OF_CHECK if topic in book.checks else _UNIT_OF_FACT
 

@@ -40,6 +40,8 @@ _unit("rpm", 1, "rpm", "revs", "r/min")
 _unit("Hz", 1, "hz", "hertz")
 _unit("Ah", 1, "ah", "amp hour", "amp hours", "amp-hour", "amp-hours")
 _unit("to 1", 1, ":1", ": 1", "to 1", "to one")
+_unit("mm2", 1, "mm2", "mm²", "mm^2", "sq mm", "sqmm", "square mm", "square millimetres", "square millimeters")
+_unit("AWG", 1, "awg", "gauge wire", "ga")
 _unit("m", 1, "m", "masl", "metres", "meters", "metre", "meter")
 # Not readings: distances, money, times, volumes bought, speeds.
 _OTHER = ("km", "kms", "kilometres", "kilometers", "kilometre", "kilometer", "k's", "ks", "klicks", "clicks", "mile", "miles", "mi", "mph", "kmh",
@@ -55,6 +57,7 @@ _NUMBER = r"(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+(?:[.,]\d+)?|\.\d+)"
 _QUANTITY = re.compile(
     rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s{{0,3}})?(?P<number>{_NUMBER})(?:\s{{0,3}}(?:-|–|to|\bor\b)\s{{0,3}}(?!1\b|one\b)(?P<high>{_NUMBER}))?"
     rf"(?P<ish>ish|-ish)?(?:\s{{0,3}}-?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
+_WANTED = re.compile(rf"\b(?:in|to|into|as|many|much|the)\s+({'|'.join(re.escape(u) for u in sorted(_UNITS, key=len, reverse=True))})(?![\w/])", re.IGNORECASE)
 _CLOCK = re.compile(r"(?<!\d)\d{1,2}:\d\d(?!\d)")  # a time of day
 _REVS = re.compile(r"\b(?:at|past|above|over|under|below|to)\s+$", re.IGNORECASE)  # 'at 4k' is a speed of the engine
 _V_FIRST = re.compile(r"(?<![\w.])(\d{1,2})[vV](\d)(?!\w)")  # 12v4
@@ -126,6 +129,11 @@ def _float(text: str | None) -> float | None:
 _FAMILY = {"psi": ("pressure", 1.0), "bar": ("pressure", 14.503774), "kPa": ("pressure", 0.14503774),
            "kg/cm2": ("pressure", 14.223343), "A": ("current", 1.0), "mA": ("current", 0.001), "ohm": ("ohm", 1.0), "kohm": ("ohm", 1000.0),
            "V": ("volt", 1.0), "mV": ("volt", 0.001), "kV": ("volt", 1000.0)}
+
+
+def units_named(text: str) -> list[str]:
+    """The units asked for without a number, in order: 'in psi', 'how many bar'."""
+    return [_UNITS[match.group(1).lower()][0] for match in _WANTED.finditer(text)]
 
 
 def convert(value: float, unit: str | None, wanted: str) -> float | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cached_property
 
-from assistant.language import measures, scenes, talk, weigh
+from assistant.language import measures, scenes, stored_codes, talk, weigh
 from assistant.language.answers import Pending, pick
 from assistant.language.clauses import Sentence, sentences
 from assistant.language.lexicon import DEFAULT, Lexicon, build, languages
@@ -76,12 +76,15 @@ class Reader:
         intents = [i for i in intents if not any(a.span.start <= i.span.start < a.span.end for a in asked)] + asked
         silent = [a.span for a in asked] + [Span(s.tokens[0].start, s.tokens[-1].end) for s, f in zip(parts, found)
                                             if talk.aside(lexicon, s, f["talk"], intents)]
-        loose = [q for q in quantities(text) if not any(a.start <= q.span.start < a.end for a in silent)]
+        asked_of = [i.span for i in intents if i.kind == "what-is"]
+        figures = silent + stored_codes.spans(text)
+        loose = [q for q in quantities(text) if not any(a.start <= q.span.start < a.end for a in figures)]
         readings, numbers, used = measures.read(self.book, text, parts, measures.place(loose, parts), [f["measured"] + f["while"] for f in found],
                                                 pending, self._wheres)
-        statements: list[Statement] = list(numbers)
+        coded = [s for s in stored_codes.told(self.book, text, parts) if not any(a.start <= s.span.start < a.end for a in (*silent, *asked_of))]
+        statements: list[Statement] = [*numbers, *coded]
         doubts: list[Doubt] = []
-        covered: list[tuple[int, int]] = [(s.span.start, s.span.end) for s in (*numbers, *readings)]
+        covered: list[tuple[int, int]] = [(s.span.start, s.span.end) for s in (*numbers, *coded, *readings)]
         for sentence, matches in zip(parts, found):
             if any(a.start <= sentence.tokens[0].start < a.end for a in silent):
                 continue  # a question about a number states nothing, nor does what is only supposed

@@ -58,6 +58,8 @@ def _facts(checker: Checker) -> None:
         for value in fact.shares:
             if fact.values:
                 checker.values(source, (*path, "shares", value), fact.id, [value])
+        for value in fact.codes:
+            checker.values(source, (*path, "codes", value), fact.id, [value])
         if fact.id in book.ask_when:
             checker.condition("facts", fact.id, ("ask-when",), book.ask_when[fact.id])
         if fact.id in book.checks:

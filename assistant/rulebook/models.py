@@ -110,6 +110,7 @@ class Fact(Entry):
     shares: dict[Word, Annotated[float, Field(gt=0, le=100)]] = {}
     unit: str | None = None
     range: tuple[float, float] | None = None
+    codes: dict[Word, list[Annotated[str, Field(pattern="^[PCBU][0-3]?[0-9A-F]{0,3}$")]]] = {}
     source: Texts = []
 
 
@@ -247,6 +248,7 @@ class Rule(Entry):
 class Measured(Entry):
     named: Texts
     unit: str | None = None
+    alone: Flag = True  # whether the unit by itself tells what is meant
     while_: Texts = Field(default=[], alias="while")
 
 

@@ -14,6 +14,7 @@ from assistant.trade.code_table import OWNERS, ROWS, SUBJECTS, SYSTEMS
 
 _LETTERS = "PCBU"
 _SHAPE = re.compile(r"\s*([A-Za-z])\s*-?\s*([0-9A-Fa-f]{4})\s*")
+_IN_TEXT = re.compile(r"(?<![A-Za-z0-9])([Pp][\s-]?|[CBUcbu])([0-3][0-9A-Fa-f]{3})(?![A-Za-z0-9])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +75,15 @@ def describe(code: str | int) -> FaultCode:
     return FaultCode(text, number, SYSTEMS[letter], OWNERS[letter][digit], subject, meaning, need, parts)
 
 
-def codes_in(message: str) -> tuple[FaultCode, ...]:
-    """All codes written in a message ('it shows p0335 and P 0563'), each once, in order. Never fails.
+def places_in(message: str) -> tuple[tuple[int, int, FaultCode], ...]:
+    """All codes written in a message ('it shows p0335 and P 0563') with where they stand (start, end), in order.
 
-    Only after P may a gap stand: 'c 1998' is a year."""
-    found: dict[str, FaultCode] = {}
-    for match in re.finditer(r"(?<![A-Za-z0-9])([Pp][\s-]?|[CBUcbu])([0-3][0-9A-Fa-f]{3})(?![A-Za-z0-9])", message):
-        known = describe(match.group(1)[0] + match.group(2))
-        found.setdefault(known.code, known)
-    return tuple(found.values())
+    Only after P may a gap stand: 'c 1998' is a year. Errors: ValueError for what is no text."""
+    if not isinstance(message, str):
+        raise ValueError(f"'{message}' is no text to look for codes in")
+    return tuple((match.start(), match.end(), describe(match.group(1)[0] + match.group(2))) for match in _IN_TEXT.finditer(message))
+
+
+def codes_in(message: str) -> tuple[FaultCode, ...]:
+    """All codes written in a message, each once, in order. Never fails."""
+    return tuple({known.code: known for _, _, known in places_in(message)}.values())

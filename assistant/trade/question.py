@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 
+ANY_UNIT, UNIT_OF_NUMBER, UNIT_WANTED = "any unit", "its unit", "other unit"  # in place of an argument's unit: what of the question it takes
+
+
 @dataclass(frozen=True, slots=True)
 class Argument:
     """One input. `default` is what the function assumes; without one it must be given, unless it is `optional`."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.trade.question import Argument, Computation
+from assistant.trade.question import ANY_UNIT, UNIT_OF_NUMBER, UNIT_WANTED, Argument, Computation
 
 _TEMP = Argument("temperature_c", "temperature", "C", 20.0, "air-temperature-c")
 _HEIGHT = Argument("altitude_m", "height above the sea", "m", 0.0, "altitude-m")
@@ -225,6 +225,18 @@ ENGINE: tuple[Computation, ...] = (
             Argument("numbered_by", "jets numbered by", "", "diameter", None, ("diameter", "flow")),
         ),
         "",
+    ),
+    # units
+    Computation(
+        "other-units",
+        "how much is it in another unit?",
+        "units.given_in",
+        (
+            Argument("value", "number with its unit", ANY_UNIT, None),
+            Argument("value_unit", "unit of the number", UNIT_OF_NUMBER, "bar", optional=True),
+            Argument("wanted", "unit it is wanted in", UNIT_WANTED, "psi", optional=True),
+        ),
+        "psi",
     ),
     Computation("idle-vacuum", "what vacuum should it idle with?", "air.idle_vacuum", (_HEIGHT,), "kPa", "expected"),
 )

@@ -132,7 +132,7 @@ POWER: tuple[Computation, ...] = (
             Argument("amps", "amps that flow", "A", None),
             Argument("length_m", "length of the wire", "m", None),
             Argument("mm2", "section of the wire", "mm2", None, optional=True),
-            Argument("gauge", "gauge of the wire", "", None, optional=True),
+            Argument("gauge", "gauge of the wire", "AWG", None, optional=True),
             _TEMP,
         ),
         "V",

@@ -12,7 +12,7 @@ from typing import Any
 
 from assistant.trade.constants import KPA_PER_BAR, KPA_PER_KGF_CM2, KPA_PER_PSI, SEA_LEVEL_KPA
 from assistant.trade.intake import Intake, checked
-from assistant.trade.result import Estimate
+from assistant.trade.result import Estimate, Input
 
 # Our name -> pint's. C, F and the like mean other things to pint, so nothing passes through unlisted.
 _NAMES = {
@@ -138,6 +138,19 @@ def express(estimate: Estimate, wanted: str) -> Estimate:
     """An estimate in another unit, spread and all. Errors: as `convert`."""
     ends = [v if math.isinf(v) else convert(v, estimate.unit, wanted) for v in (estimate.value, estimate.low, estimate.high)]
     return Estimate(ends[0], wanted, min(ends), max(ends), estimate.formula, estimate.inputs, estimate.source, estimate.note)
+
+
+def given_in(value: float, value_unit: str | None = None, wanted: str | None = None) -> Estimate:
+    """The same amount in another unit: bar to psi unless said otherwise.
+
+    Valid -1e9 to 1e9. Errors: as `convert`. Error none but rounding. Source: factors exact by definition.
+    """
+    known = checked("the number", value, "", -1e9, 1e9, "check the number")
+    unit, other = value_unit or "bar", wanted or "psi"
+    result = convert(known, unit, other)
+    inputs = (Input("the number", known, unit), Input("its unit", unit, "", value_unit is None), Input("the unit wanted", other, "", wanted is None))
+    scale = "a change of scale" if unit == other or {unit, other} & {"C", "F"} else f"1 {unit} is {convert(1.0, unit, other):.5g} {other}"
+    return Estimate(result, other, result, result, scale, inputs, ("unit-factors",))
 
 
 def gauge_to_absolute(kpa: float, outside_kpa: float | None = None) -> Estimate:
