@@ -118,6 +118,8 @@ def _machine_side(book: Rulebook, state: State, heard: Heard, kinds: dict[str, I
 def _repair_side(book: Rulebook, reader: Reader, state: State, before: State, kinds: dict[str, Intent]) -> State:
     """Repairs done, helped, or not. Evidence a repair makes stale stays in the log, but no longer speaks."""
     pending = before.pending
+    if pending is not None and pending.kind == "question" and pending.id in book.facts and book.facts[pending.id].about in ("work", "history"):
+        return state  # it was asked what had been done before: the answer tells of then
     named = kinds["repaired"].about if "repaired" in kinds else None
     if pending is not None and pending.kind == "repair" and named != pending.id and "repaired" in kinds:
         if reader.names.may_mean(kinds["repaired"].words, pending.id):  # 'fitted a new fuse': the one that was offered

@@ -15,7 +15,7 @@ _LOOSE = 3  # small words between two words of a phrase, unlisted
 _STRANGER = 0.14  # what one other word in between costs
 _SMALL = 0.02
 _COMMA, _COMMA_IN_GAP = 0.12, 0.05
-_SPREAD = 14  # tokens over which the parts of a phrase in any order may be strewn
+_PASSED = 5  # other words that may stand among the parts of a phrase in any order: farther apart they belong to different stories
 _SCATTERED = 0.9  # such a phrase is the weaker for it
 _GOVERNS = 3  # tokens after a negation in which a part of it is denied
 
@@ -178,9 +178,9 @@ def _gather(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words:
                 break
             chosen.append(near)
         first, last = min(c[0] for c in chosen), max(c[1] for c in chosen)
-        if len(chosen) < len(pattern.required) or last - first > _SPREAD:
-            continue
         used = frozenset(i for c in chosen for i in range(c[0], c[1]))
+        if len(chosen) < len(pattern.required) or last - first - len(used) > _PASSED or any(t.kind in ("soft", "hard") for t in tokens[first:last]):
+            continue
         fit = _SCATTERED * (1 - 0.01 * (last - first - len(used)))
         for c in chosen:
             fit *= c[2]

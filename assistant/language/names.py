@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Sequence
 
-from assistant.language.text import plain, stem
+from assistant.language.text import Token, plain, stem
 from assistant.rulebook.book import Rulebook
 
 _FILLER = {"the", "a", "an", "my", "your", "to", "of", "it", "is", "be", "do", "with", "for", "in", "on", "at", "and", "or", "this", "that",
@@ -27,6 +28,12 @@ class Names:
 
     def __init__(self, book: Rulebook) -> None:
         self._names: list[Name] = []
+        self._tools: dict[str, list[tuple[str, ...]]] = {}
+        for tool in book.tools.values():
+            for text in (tool.id.replace("-", " "), *tool.called):
+                stems = tuple(stem(w) for w in plain(text.lower()).split())
+                if len(stems) > 1:
+                    self._tools.setdefault(stems[0], []).append(stems)
         for kind in ("faults", "checks", "tools", "access", "glossary", "facts"):
             for entry in book.kind(kind).values():
                 texts = [entry.id.replace("-", " "), *getattr(entry, "called", [])]
@@ -63,6 +70,16 @@ class Names:
             if best is None or (key[0], key[1]) > (best[0], best[1]) or (key[:2] == best[:2] and name.id < best[2]):
                 best = key
         return (best[3], best[2]) if best else None
+
+    def tools_in(self, tokens: Sequence[Token]) -> list[frozenset[int]]:
+        """Where a tool is called by a name of several words: 'compression gauge' speaks of no compression."""
+        words = [stem(t.text) if t.kind == "word" else "" for t in tokens]
+        found = []
+        for at, word in enumerate(words):
+            for name in self._tools.get(word, ()):
+                if tuple(words[at:at + len(name)]) == name:
+                    found.append(frozenset(range(at, at + len(name))))
+        return found
 
     def may_mean(self, words: str, identity: str) -> bool:
         """Whether the words could also be meant for one entry: they share a word of one of its names."""

@@ -70,7 +70,7 @@ class Reader:
         tokens = tokenize(text, lexicon.contractions)
         words = sum(t.kind in ("word", "number") for t in tokens)
         parts = sentences(lexicon, tokens)
-        found = [_by_kind(find(lexicon, s.tokens, _ALL)) for s in parts]
+        found = [_by_kind(_but_tools(find(lexicon, s.tokens, _ALL), self.names.tools_in(s.tokens))) for s in parts]
         intents = talk.intents(lexicon, self.names, text, parts, [f["talk"] for f in found], words)
         asked = [i for i in (talk.sum_asked(lexicon, text, s, f["sum"]) for s, f in zip(parts, found)) if i is not None]
         intents = [i for i in intents if not any(a.span.start <= i.span.start < a.span.end for a in asked)] + asked
@@ -151,6 +151,11 @@ def _by_kind(matches: list[Match]) -> dict[str, list[Match]]:
     for match in matches:
         result[match.pattern.kind].append(match)
     return result
+
+
+def _but_tools(matches: list[Match], tools: list[frozenset[int]]) -> list[Match]:
+    """Without the phrases that take a part of a tool's name for something else."""
+    return [m for m in matches if m.pattern.kind != "phrase" or not any(m.used & t and not t <= m.used for t in tools)]
 
 
 def _unread(message: str) -> tuple[Unheard, ...]:

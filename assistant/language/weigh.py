@@ -11,7 +11,7 @@ from assistant.language.lexicon import DEFAULT
 from assistant.language.match import Match
 from assistant.language.polarity import Sense, sense
 from assistant.language.text import plain
-from assistant.records import Doubt, Reading, Span, Statement
+from assistant.records import SEEN, Doubt, Reading, Span, Statement
 from assistant.rulebook.book import Rulebook
 
 _LOOKED_AT = 4000  # characters of a message by which its language is told
@@ -42,8 +42,8 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
     kept, rivals = _best(found, {m for m in found if sense(said, m, _about(book, m.pattern.topic), ()).denied})
     trials = [m.used for m in kept if m.pattern.topic in book.checks]
     for match in kept:
-        if _about(book, match.pattern.topic) == "work" and any(match.used < used for used in trials):
-            continue  # 'swapped the box, no change' is a trial, not work that may have done harm
+        if _about(book, match.pattern.topic) in ("work", "check") and any(match.used < used for used in trials):
+            continue  # 'swapped the box, no change' is a trial and no work; 'spark with the other plug' is not the plain spark test
         other_taken = set().union(*(_spent(m, match) for m in (*kept, *parts) if m is not match and m.pattern.topic != match.pattern.topic
                                     and not (m.pattern.kind == "part" and m.used & match.used)), set())
         judged = sense(said, match, _about(book, match.pattern.topic), other_taken)
@@ -134,14 +134,19 @@ def with_scenes(book: Rulebook, statements: list[Statement], staged: list[Statem
 
 
 def in_time(book: Rulebook, statements: list[Statement]) -> list[Statement]:
-    """Settle what was 'once' so: it no longer holds where the same message gives the topic another value later on.
+    """Settle what no longer holds at the end of the message.
 
-    Of two values that exclude one another a doubted one gives way to a sure one, and a denial to what affirms the same.
+    What was 'once' so, and of what may change (a sign, where it stands) every earlier value, gives way to another value told
+    later on. Of two values that exclude one another a doubted one gives way to a sure one, and a denial to what affirms the same.
     """
     ordered = sorted(statements, key=lambda s: (s.span.start, s.span.end))
     result = []
     for index, statement in enumerate(ordered):
-        if statement.when == "once":
+        if statement.when == "now" and not statement.denied and statement.confidence >= _SURE and _changes(book, statement.fact):
+            later = any(o.fact == statement.fact and o.when == "now" and not o.denied and o.value != statement.value and o.confidence >= _SURE
+                        and o.span.start >= statement.span.end for o in ordered[index + 1:])
+            statement = replace(statement, when="before" if later else "now")
+        elif statement.when == "once":
             later = any(o.fact == statement.fact and o.when == "now" and (o.value != statement.value or o.denied != statement.denied)
                         for o in ordered[index + 1:]) and not book.many(statement.fact)
             statement = replace(statement, when="before" if later else "now")
@@ -150,6 +155,11 @@ def in_time(book: Rulebook, statements: list[Statement]) -> list[Statement]:
     sure = {s.fact: s.value for s in result if not s.denied and s.when == "now" and s.confidence >= _SURE and not book.many(s.fact)}
     return [s for s in result if (not s.denied or (s.fact, s.value) not in told)
             and not (s.confidence < _DOUBTED and sure.get(s.fact, s.value) != s.value)]
+
+
+def _changes(book: Rulebook, fact: str) -> bool:
+    """Whether a fact has one value at a time and may take another in the course of a story."""
+    return not book.many(fact) and book.facts[fact].about in ("sign", "setting") and bool(book.facts[fact].values)
 
 
 def unique(statements: list[Statement]) -> list[Statement]:
@@ -163,9 +173,12 @@ def unique(statements: list[Statement]) -> list[Statement]:
 
 
 def merge(readings: list[Reading]) -> list[Reading]:
-    """A word and a number for one check in one message are one reading; equal words are said once."""
+    """A word and a number for one check in one message are one reading; of several words the last stands; equal ones are said once."""
     result: list[Reading] = []
+    last = {r.check: r.outcome for r in sorted(readings, key=lambda r: r.span.start) if r.value is None and r.confidence >= SEEN}
     for reading in readings:
+        if reading.value is None and last.get(reading.check, reading.outcome) != reading.outcome:
+            continue
         if reading.value is None and any(r.check == reading.check and r.value is not None for r in readings):
             continue
         if not any(r.check == reading.check and r.outcome == reading.outcome and r.value == reading.value and r.where == reading.where for r in result):
