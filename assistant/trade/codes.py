@@ -2,7 +2,7 @@
 
 A code is a letter, a digit 0-3 and three hexadecimal digits (P0335); on the wire it is two bytes, the letter in the
 top two bits (P 00, C 01, B 10, U 11), the digit in the next two. Sources: SAE J2012, equal to ISO 15031-6, for the
-structure; a worked example for the bytes; an open-source list for the meanings (see `code_table`).
+structure; a list after it for the groups; a worked example for the bytes; an open-source list for the meanings (see `code_table`).
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ class FaultCode:
     meaning: str | None
     need: str | None  # id of a need, where known
     parts: tuple[str, ...] = ()  # ids of parts it concerns
-    source: tuple[str, ...] = ("code-standard", "open-engine-control-codes")
+    source: tuple[str, ...] = ("code-standard", "code-group-list", "code-byte-example", "open-engine-control-codes")
 
     def text(self) -> str:
         """One plain sentence on what the code says and what to do with it."""

@@ -12,7 +12,7 @@ from functools import cached_property, reduce
 from operator import or_
 from typing import Iterator
 
-from assistant.language.patterns import PatternError, parse
+from assistant.language.patterns import ANY_ORDER, AS_TYPED, PatternError, parse
 from assistant.language.text import stem
 from assistant.rulebook.book import Phrase, Rulebook
 
@@ -27,6 +27,7 @@ class Automaton:
 
     phrase: Phrase
     parts: list[tuple[frozenset[tuple[str, ...]], bool]]  # alternatives as stems, and whether the part may be missing
+    any_order: bool = False
     words: int = 0  # bits of all its stems
     needed: tuple[int, ...] = ()  # for each part that must be there, the bits of the stems it may begin with
 
@@ -65,11 +66,15 @@ class Patterns:
             self.by_topic.setdefault(phrase.topic, []).append(self._make(phrase, items))
 
     def rivals(self) -> Iterator[tuple[Automaton, Automaton]]:
-        """Pairs of phrases for different values of one topic that have enough words in common to be compared."""
+        """Pairs of phrases for different values of one topic that stand on a level and have enough words in common to be compared.
+
+        The reader keeps the languages apart, and where it hears a phrase word by word one in any order gives way to it.
+        """
         for members in self.by_topic.values():
             for index, second in enumerate(members):
                 for first in members[:index]:
-                    if first.phrase.value != second.phrase.value and _may_meet(first, second):
+                    if (first.phrase.value != second.phrase.value and first.phrase.language == second.phrase.language
+                            and first.any_order == second.any_order and _may_meet(first, second)):
                         yield first, second
 
     def shadowed(self) -> Iterator[tuple[Automaton, Automaton]]:
@@ -80,6 +85,7 @@ class Patterns:
                 one = members[index]
                 for other_index, other in enumerate(members):
                     if (other_index != index and other_index not in gone and other.phrase.value == one.phrase.value
+                            and other.phrase.language == one.phrase.language and other.any_order == one.any_order
                             and one.words & ~other.words == 0 and _may_meet(one, other) and _within(one, other)):
                         gone.add(index)
                         yield one, other
@@ -117,7 +123,7 @@ class Patterns:
             words |= all_bits
             if not optional:
                 needed.append(first_bits)
-        return Automaton(phrase, parts, words, tuple(needed))
+        return Automaton(phrase, parts, phrase.pattern.strip().startswith(ANY_ORDER), words, tuple(needed))
 
     def _part(self, alternatives: frozenset) -> tuple[frozenset[tuple[str, ...]], int, int]:
         if alternatives not in self._parts:
@@ -136,7 +142,8 @@ class Patterns:
         return self._words[words]
 
     def _stem(self, word: str) -> str:
-        found = stem(word)
+        found = word if word.startswith(AS_TYPED) else stem(word)  # what must be written just so is no form of another word
+        word = word.removeprefix(AS_TYPED)
         shown = self._shown.setdefault(found, word)
         if (len(word), word) < (len(shown), shown):
             self._shown[found] = word

@@ -108,3 +108,30 @@ def test_a_file_that_is_merely_not_read_keeps_no_lint_back(tmp_path):
     folder = folder_with(tmp_path, sources="sources:\n  old-book: {plain: an old book}\n")
     (folder / "stray.yml").write_text("parts:\n  bell: {plain: a bell}\n")
     assert codes_of(folder) == ["source-never-cited", "file-not-read"]
+
+
+def test_a_phrase_word_by_word_and_one_in_any_order_are_not_on_a_level(tmp_path):
+    """The reader takes the one heard word by word, so nobody is asked; two in any order for two values are still found."""
+    one = "phrases:\n  lamp:\n    dim:\n      - lamp glows yellow\n    bright:\n      - \"{lamp yellow}\"\n"
+    assert codes_of(folder_with(tmp_path / "one", more=one)) == []
+    two = "phrases:\n  lamp:\n    dim:\n      - \"{lamp (yellow|orange)}\"\n    bright:\n      - \"{lamp (yellow|white)}\"\n"
+    assert codes_of(folder_with(tmp_path / "two", more=two)) == ["phrase-claims-two-values"]
+
+
+def test_a_phrase_word_by_word_is_not_shadowed_by_one_in_any_order(tmp_path):
+    """Heard word by word it counts for more, so it is not superfluous."""
+    more = "phrases:\n  lamp:\n    dim:\n      - lamp yellow\n      - \"{lamp (yellow|orange)}\"\n"
+    assert codes_of(folder_with(tmp_path, more=more)) == []
+
+
+def test_phrases_of_two_languages_never_meet(tmp_path):
+    """A word that two languages share is heard in one of them at a time."""
+    folder = folder_with(tmp_path, more="phrases:\n  lamp:\n    dim: [lamp glows yellow]\n",
+                         other="language: es\nphrases:\n  lamp:\n    bright: [lamp glows yellow]\n")
+    assert codes_of(folder) == []
+
+
+def test_a_word_written_just_so_is_no_form_of_another(tmp_path):
+    """'=glowing' does not hear 'glows', so the two do not clash."""
+    more = "phrases:\n  lamp:\n    dim: [lamp glows yellow]\n    bright: [lamp =glowing yellow]\n"
+    assert codes_of(folder_with(tmp_path, more=more)) == []

@@ -32,6 +32,11 @@ def test_the_files_have_no_errors_and_check_is_quick():
     assert [p.text() for p in found.errors] == []
 
 
+def test_every_warning_on_the_files_is_mended_or_allowed_with_its_reason():
+    """A trainer's own warning must not drown among old ones, so there are none."""
+    assert [p.text() for p in inspect(knowledge_folder()).problems] == []
+
+
 def test_every_rule_has_a_case_and_all_cases_hold(mind):
     """Facts in; what fires and what stays silent."""
     result = run_folder(mind, knowledge_folder())
