@@ -9,6 +9,7 @@ from assistant.language.text import Token, stem
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5,
              "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "a": 1, "b": 2, "c": 3, "d": 4, "e": 5, "f": 6, "last": -1, "latter": -1,
              "former": 1}
+_SHARED = 0.7  # of the words of an answer: 'new points fitted' is not 'a new or other battery was fitted'
 _TRIED = (("still-bad", "no-change"), ("cured", "cured"))  # what is said of the machine, and the outcome of a trial it stands for
 _LEAD = {"the", "number", "option", "no", "answer", "choice", "its", "it", "is", "i", "think", "say", "would", "probably", "one", "please", "that"}
 
@@ -88,6 +89,6 @@ def _by_words(pending: Pending, words: list[str]) -> tuple[str, float] | None:
         own = {stem(w.strip(".,;()")) for w in (choice.replace("-", " ") + " " + plain).lower().split() if len(w) > 2}
         scores.append((len(said & own) / len(said), choice))
     scores.sort(reverse=True)
-    if scores and scores[0][0] >= 0.5 and (len(scores) < 2 or scores[0][0] - scores[1][0] >= 0.2):
+    if scores and scores[0][0] >= _SHARED and (len(scores) < 2 or scores[0][0] - scores[1][0] >= 0.2):
         return scores[0][1], 0.8
     return None

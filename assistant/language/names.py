@@ -9,7 +9,7 @@ from typing import Sequence
 from assistant.language.text import Token, plain, stem
 from assistant.rulebook.book import Rulebook
 
-_FILLER = {"the", "a", "an", "my", "your", "to", "of", "it", "is", "be", "do", "with", "for", "in", "on", "at", "and", "or", "this", "that",
+_FILLER = {"first", "next", "now", "instead", "please", "before", "the", "a", "an", "my", "your", "to", "of", "it", "is", "be", "do", "with", "for", "in", "on", "at", "and", "or", "this", "that",
            "bad", "check", "test"}
 
 

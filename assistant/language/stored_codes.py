@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Sequence
 
 from assistant.language.clauses import Sentence
+from assistant.language.lexicon import Compiled
 from assistant.language.match import Match
 from assistant.language.polarity import sense
 from assistant.records import Span, Statement
@@ -30,9 +31,9 @@ def told(book: Rulebook, text: str, sentences: Sequence[Sentence]) -> list[State
         inside = [i for i, t in enumerate(said.tokens) if start <= t.start < end]
         if not inside:
             continue
-        match = Match(None, inside[0], inside[-1] + 1, frozenset(inside), 1.0)  # type: ignore[arg-type]  # no phrase of the files
         for fact in book.facts.values():
             value = _value(fact.codes, known.code)
+            match = Match(Compiled("phrase", fact.id, value or "", VIA, (), ()), inside[0], inside[-1] + 1, frozenset(inside), 1.0)
             judged = sense(said, match, fact.about, ()) if value is not None else None
             if judged is not None and judged.stated:
                 result.append(Statement(fact.id, value, judged.denied, round(_SURE * judged.confidence, 4), Span(start, end), text[start:end], judged.when, VIA))

@@ -12,7 +12,7 @@ _LONG = 30  # words: a longer message is a story, and only its lacks ("no meter 
 # intents that carry a name: which kinds of entry it may be, best first
 _ARGUMENT: dict[str, tuple[str, ...]] = {
     "why": ("faults", "checks"), "why-not": ("faults", "checks"), "what-if": (), "what-is": ("glossary", "checks", "faults", "tools", "facts"),
-    "how-to": ("glossary", "checks", "tools"), "no-tool": ("tools",), "have-tool": ("tools",), "want": ("checks", "faults"),
+    "how-to": ("checks", "glossary", "tools"), "no-tool": ("tools",), "have-tool": ("tools",), "want": ("checks", "faults"),
     "already-did": ("checks", "faults"), "cannot-do": ("access", "checks"), "repaired": ("faults",),
 }
 _NEEDS_NAME = ("no-tool", "have-tool", "what-if")
