@@ -16,7 +16,7 @@ from assistant.trade.codes import codes_in
 
 HELP = (
     "Tell me in your own words what it does, what it will not do, and what was last touched. One thing at a time is fine.",
-    "Answer with words, a number with its unit (12.4 V, 110 psi), or the letter of a choice.",
+    "Answer with words, a number with its unit (12.4 V, 110 psi), or the number of a choice.",
     "You can also say: why / why not the coil / how sure are you / what if it read 11.5 V / what would you do after that",
     "what's a stator? / how do I use a meter? / I haven't got a meter / can't get the tank off / skip / already did that",
     "take that back / what have you got so far / I want to check the fuse first / done / still the same / it runs",
@@ -57,7 +57,7 @@ def unanswered(book: Rulebook, state: State) -> list[Line]:
         return []
     tried = pending.kind == "check" and bool(kinds)  # 'done', 'yes': it was looked at, and not said what was seen
     note = "Good. Now what did it show?" if tried and kinds <= {"yes", "done"} else \
-        "I could not read an answer in that. Give the letter of a choice, say it another way, or say \"skip\"."
+        "I could not read an answer in that. Give the number of a choice, say it another way, or say \"skip\"."
     again = () if tried else filter(None, (reminder(book, state),))
     return [("ask" if tried else "note", note), *again, *[("choice", p) for p in _choices(book, pending)]]
 

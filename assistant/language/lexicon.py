@@ -15,7 +15,7 @@ _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "
 # Classes of words that are grammar, not content: a language has its own and borrows none.
 MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "suppositions", "subjects", "future-markers",
              "past-markers", "once-markers", "likenings", "long-ago", "weeks-back", "present-markers", "others", "own", "book-words", "book-after", "taking-back",
-             "idle-negations", "unstemmed", "not-fuzzed")
+             "idle-negations", "complaints", "unstemmed", "not-fuzzed")
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from typing import Sequence
 from assistant.language.text import Token, plain, stem
 from assistant.rulebook.book import Rulebook
 
+_ARTICLES = {"a", "an", "the", "some", "my"}
 _FILLER = {"first", "next", "now", "instead", "please", "before", "the", "a", "an", "my", "your", "to", "of", "it", "is", "be", "do", "with", "for", "in", "on", "at", "and", "or", "this", "that",
            "bad", "check", "test"}
 
@@ -21,6 +22,7 @@ class Name:
     id: str
     stems: frozenset[str]
     size: int
+    whole: frozenset[str]  # with the words that other names are looked up without: a 'test light' is more than a light
 
 
 class Names:
@@ -42,7 +44,7 @@ class Names:
                 for text in texts:
                     stems = frozenset(self._stems(text))
                     if stems:
-                        self._names.append(Name(kind, entry.id, stems, len(stems)))
+                        self._names.append(Name(kind, entry.id, stems, len(stems), self._every(text)))
 
     @staticmethod
     @lru_cache(maxsize=4096)
@@ -51,17 +53,23 @@ class Names:
         kept = [w for w in words if w and w not in _FILLER] or [w for w in words if w]
         return tuple(stem(w) for w in kept)
 
+    @staticmethod
+    def _every(text: str) -> frozenset[str]:
+        words = [w.strip(".,;:!?'\"()") for w in plain(text.lower()).replace("-", " ").split()]
+        return frozenset(stem(w) for w in words if w and w not in _ARTICLES)
+
     def find(self, words: str, kinds: tuple[str, ...], whole: bool = False) -> tuple[str, str] | None:
         """(kind, id) of the entry that the words name best, or None. Earlier kinds win a tie. `whole`: all of a name must be said."""
         said = set(self._stems(words))
         if not said:
             return None
+        every = self._every(words) if whole else frozenset()
         best: tuple[float, int, str, str] | None = None
         for name in self._names:
             if name.kind not in kinds:
                 continue
             shared = len(name.stems & said)
-            if not shared or whole and shared < name.size:
+            if not shared or whole and not name.whole <= every:
                 continue
             score = shared / name.size * 0.65 + shared / len(said) * 0.35
             if score < 0.6:

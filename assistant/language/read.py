@@ -132,6 +132,8 @@ class Reader:
         result = []
         covered = sorted(covered)
         for sentence in parts:
+            tokens = sentence.tokens
+            told = covered + [(tokens[s].start, tokens[e - 1].end) for s, e in sentence.marks.get("complaints", ())]
             clauses: dict[int, list] = {}
             for token, number in zip(sentence.tokens, sentence.clause):
                 if token.kind in ("word", "number"):
@@ -141,7 +143,7 @@ class Reader:
                 if len(content) < 2:
                     continue
                 start, end = tokens[0].start, tokens[-1].end
-                if not any(s < end and start < e for s, e in covered):
+                if not any(s < end and start < e for s, e in told):
                     result.append(Unheard(Span(start, end), text[start:end]))
         return result
 

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 from assistant.language.clauses import Sentence
 from assistant.language.lexicon import Lexicon
 from assistant.language.match import Match
 from assistant.language.names import Names
+from assistant.language.text import plain
 from assistant.records import Intent, Span
 
+_WORD = re.compile(r"[^\W_]+")
 _LONG = 30  # words: a longer message is a story, and only its lacks ("no meter here") are heard as talk
 # intents that carry a name: which kinds of entry it may be, best first
 _ARGUMENT: dict[str, tuple[str, ...]] = {
@@ -17,6 +21,11 @@ _ARGUMENT: dict[str, tuple[str, ...]] = {
 }
 _NEEDS_NAME = ("no-tool", "have-tool", "what-if")
 _IN_STORIES = ("no-tool",)
+# kinds that steer the conversation: only in the very words of the files ('restarts' and 'dropped it' are told of a machine),
+# and the first three only when the message says little else
+_STEERING = ("start-over", "undo", "stop-here", "before-that", "next", "skip", "already-did")
+_ALL_OF_IT = ("start-over", "undo", "stop-here")
+_MOST = 0.5  # of the words of a message
 _WHOLE_NAME = ("no-tool", "have-tool")  # half a tool's name is not the tool: "no spark", "left in the battery"
 # kinds of phrase whose whole sentence states nothing, and the intent each is: what is supposed or objected is not told
 _ASIDE = {"suppose": "what-if", "object": "why-not"}
@@ -30,7 +39,9 @@ def intents(lexicon: Lexicon, names: Names, message: str, sentences: list[Senten
         best: dict[str, Match] = {}
         for match in _heads(lexicon, sentence, found) or found:
             kind = _ASIDE.get(match.pattern.topic, match.pattern.topic)
-            if words > _LONG and kind not in _IN_STORIES:
+            if words > _LONG and kind not in _IN_STORIES or kind in _STEERING and not _as_written(sentence, match):
+                continue
+            if kind in _ALL_OF_IT and (len(match.used) + 0.5 * _small(lexicon, sentence, match)) / words < _MOST:
                 continue
             old = best.get(kind)
             if old is None or match.weight > old.weight:
@@ -41,6 +52,16 @@ def intents(lexicon: Lexicon, names: Names, message: str, sentences: list[Senten
             if made is not None:
                 result.append((len(match.used), made))
     return _settle(result)
+
+
+def _as_written(sentence: Sentence, match: Match) -> bool:
+    """Whether the words of a phrase were said just as the files have them."""
+    written = set(_WORD.findall(plain(match.pattern.pattern)))
+    return all(part in written for i in match.used for part in _WORD.findall(plain(sentence.tokens[i].text)))
+
+
+def _small(lexicon: Lexicon, sentence: Sentence, match: Match) -> int:
+    return sum(t.kind == "word" and t.text in lexicon.small for i, t in enumerate(sentence.tokens) if i not in match.used)
 
 
 def aside(lexicon: Lexicon, sentence: Sentence, found: list[Match], intents_: list[Intent]) -> bool:
