@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from assistant.dialogue import cards, phrasing
 from assistant.dialogue.cards import Line
 from assistant.dialogue.state import Note, State
@@ -14,6 +16,7 @@ from assistant.records import Intent, Option, Ranking
 from assistant.rulebook.book import Rulebook
 from assistant.trade.codes import codes_in
 
+_NUMBER_ALONE = re.compile(r"-?\d{1,4}[.,]\d{1,3}")  # with a point: a whole number is the number of a choice
 HELP = (
     "Tell me in your own words what it does, what it will not do, and what was last touched. One thing at a time is fine.",
     "Answer with words, a number with its unit (12.4 V, 110 psi), or the number of a choice.",
@@ -55,11 +58,15 @@ def unanswered(book: Rulebook, state: State) -> list[Line]:
     kinds = {i.kind for i in heard.intents}
     if heard.statements or heard.readings or heard.doubts or state.remarks or kinds - {"yes", "no", "done", "cured", "still-bad"}:
         return []
-    tried = pending.kind == "check" and bool(kinds)  # 'done', 'yes': it was looked at, and not said what was seen
-    note = "Good. Now what did it show?" if tried and kinds <= {"yes", "done"} else \
-        "I could not read an answer in that. Give the number of a choice, say it another way, or say \"skip\"."
-    again = () if tried else filter(None, (reminder(book, state),))
-    return [("ask" if tried else "note", note), *again, *[("choice", p) for p in _choices(book, pending)]]
+    tried = pending.kind == "check" and bool(kinds) and kinds <= {"yes", "done"}  # it was looked at, and not said what was seen
+    if tried:
+        opening: list[Line] = [("ask", "Good. Now what did it show?")]
+    else:
+        bare = _NUMBER_ALONE.fullmatch(state.text.strip())
+        note = f"{bare.group(0)} of what? Say it with its name and unit, such as \"battery 12.7 V\"." if bare else \
+            "I could not read an answer in that. Give the number of a choice, say it another way, or say \"skip\"."
+        opening = [("note", note), *filter(None, (reminder(book, state),))]
+    return [*opening, *[("choice", p) for p in _choices(book, pending)]]
 
 
 def _choices(book: Rulebook, pending: Pending) -> list[str]:
@@ -142,7 +149,8 @@ def _reply(mind: Mind, state: State, thinking: Thinking, intent: Intent) -> list
     if intent.kind == "thanks":
         return [("note", "You are welcome.")]
     if intent.kind == "hello":
-        return [("note", "Hello. Tell me what it does and what was last touched.")] if state.turn <= 1 else []
+        told = state.heard.statements or state.heard.readings
+        return [("note", "Hello. Tell me what it does and what was last touched.")] if state.turn <= 1 and not told else []
     return []
 
 

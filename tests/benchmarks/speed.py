@@ -170,6 +170,17 @@ def lasting(mind: Mind) -> dict[str, float]:
     return {"early_turn_ms": early, "late_turn_ms": late, "late_ratio": late / early, "replay_events_per_s": 1000 * len(case.events) / replayed}
 
 
+def replaying(mind: Mind, number: int) -> dict[str, float]:
+    """Short recorded conversations against the files, as a trainer replays them: two messages, of both what is heard, fired and ranked."""
+    from assistant.trainer.conversations import Conversation, Turn
+    from assistant.trainer.replay import replay
+
+    talks = [Conversation("f", "w", "s", (Turn(1, f"{STORIES[n % len(STORIES)]}, since {n} days", heard=()),
+                                           Turn(2, "about half", answers="fuel-level", heard=(), ranked=("open",), fired=("none",)))) for n in range(number)]
+    replay(mind, talks[0])
+    return {"short_a_second": 1000 * number / cpu(lambda: [replay(mind, talk) for talk in talks])}
+
+
 def deriving(mind: Mind, sets: int) -> dict[str, float]:
     """Facts to conclusions, against CLIPS on the same rules and facts."""
     from tests.engine.clips_engine import ClipsEngine
@@ -202,6 +213,7 @@ def measure(quick: bool) -> dict[str, Any]:
     mind = made()
     result["turn"] = turning(mind, 1 if quick else 12)
     result["long"] = lasting(mind)
+    result["replay"] = replaying(mind, 60 if quick else 600)
     result["engine"] = deriving(mind, 100 if quick else 1000)
     result["memory_mb"] = memory()
     result["size"] = growing((1, 3) if quick else (1, 3, 10))
@@ -215,6 +227,7 @@ def show(result: dict[str, Any]) -> None:
     print(f"one `ask`           {start['ask_s']:.2f} s; without the kept files {start['ask_without_kept_files_s']:.2f} s")
     print(f"turns 21 to 30      median {turn['turn_median_ms']:.0f} ms, 99th percentile {turn['turn_p99_ms']:.0f} ms of {turn['turns']}   aim: 30 and 100 ms")
     print(f"300 events          a late turn {long['late_turn_ms']:.0f} ms, {long['late_ratio']:.2f} times an early one; replay {long['replay_events_per_s']:.0f} events a second")
+    print(f"replay              {result['replay']['short_a_second']:.0f} short conversations a second and core   aim: 200")
     print(f"engine              {engine['ours_ms']:.2f} ms a run, {engine['ratio']:.1f} times CLIPS ({engine['clips_ms']:.2f} ms)")
     print(f"memory              {result['memory_mb']:.0f} MB at the peak   aim: 100 MB")
     for name, row in result["size"].items():

@@ -1,7 +1,5 @@
 """The trainer's tools on the knowledge files themselves."""
 
-import time
-
 import pytest
 
 from assistant.dialogue.think import Mind
@@ -9,9 +7,7 @@ from assistant.language.text import stem
 from assistant.rulebook.find import knowledge_folder
 from assistant.rulebook.load import load
 from assistant.trainer.cases import run_folder
-from assistant.trainer.conversations import Conversation, Turn
 from assistant.trainer.lint import inspect
-from assistant.trainer.replay import replay
 
 
 @pytest.fixture(scope="module")
@@ -42,16 +38,3 @@ def test_every_rule_has_a_case_and_all_cases_hold(mind):
     result = run_folder(mind, knowledge_folder())
     assert [f.text() for f in result.failures] == [] and result.problems == () and result.without == ()
     assert result.cases > 1000
-
-
-def test_short_conversations_replay_at_two_hundred_a_second(mind):
-    """Two messages, with what is heard, fired and ranked expected of both; measured in the work of one core."""
-    stories = ["Left the lights on and now it only clicks", "Cranks fine but will not fire", "Stood all winter, turns over slowly", "No spark at the plug",
-               "Kicks over fine, not a cough"]
-    talks = [Conversation("f", "w", "s", (Turn(1, f"{stories[n % 5]}, since {n} days", heard=()), Turn(2, "about half", answers="fuel-level", heard=(),
-                                                                                                       ranked=("open",), fired=("none",)))) for n in range(150)]
-    replay(mind, talks[0])
-    start = time.process_time()
-    for talk in talks:
-        replay(mind, talk)
-    assert len(talks) / (time.process_time() - start) > 200
