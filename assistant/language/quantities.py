@@ -57,7 +57,8 @@ _NUMBER = r"(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+(?:[.,]\d+)?|\.\d+)"
 _QUANTITY = re.compile(
     rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s{{0,3}})?(?P<number>{_NUMBER})(?:\s{{0,3}}(?:-|–|to|\bor\b)\s{{0,3}}(?!1\b|one\b)(?P<high>{_NUMBER}))?"
     rf"(?P<ish>ish|-ish)?(?:\s{{0,3}}-?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
-_WANTED = re.compile(rf"\b(?:in|to|into|as|many|much|the)\s+({'|'.join(re.escape(u) for u in sorted(_UNITS, key=len, reverse=True))})(?![\w/])", re.IGNORECASE)
+_MEASURES = "|".join(re.escape(u) for u in sorted(_UNITS, key=len, reverse=True))
+_WANTED = re.compile(rf"\b(?:in|to|into|as|many|much|the)\s+({_MEASURES})(?![\w/])", re.IGNORECASE)
 _CLOCK = re.compile(r"(?<!\d)\d{1,2}:\d\d(?!\d)")  # a time of day
 _REVS = re.compile(r"\b(?:at|past|above|over|under|below|to)\s+$", re.IGNORECASE)  # 'at 4k' is a speed of the engine
 _V_FIRST = re.compile(r"(?<![\w.])(\d{1,2})[vV](\d)(?!\w)")  # 12v4

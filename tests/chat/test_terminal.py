@@ -15,6 +15,7 @@ from assistant.problems import KnowledgeError, Problem
 from assistant.session.log import read
 
 PAUSE = 0.7  # seconds: Tab looks for its suggestions in the background
+PATIENCE = 30  # seconds for an answer on a busy machine
 CTRL_C, CTRL_D, ENTER, ALT_ENTER, TAB, UP = "\x03", "\x04", "\r", "\x1b\r", "\t", "\x1b[A"
 
 
@@ -25,16 +26,24 @@ def paste(text):
 
 @pytest.fixture
 def at_prompt(sit, tmp_path):
-    """Types these keys at a prompt, a None being a pause; returns the exit status, the messages kept, and all that was shown."""
+    """Types these keys at a prompt, a None being a pause, in which what was sent is answered first; returns the exit status, the messages kept, and all that was shown."""
 
-    def feed(source, keys):
+    def feed(source, keys, shown):
+        sent = 0
         for part in [keys] if isinstance(keys, str) else keys:
-            time.sleep(PAUSE) if part is None else source.send_text(part)
+            if part is None:
+                latest = time.monotonic() + PATIENCE
+                while len(shown) < sent and time.monotonic() < latest:
+                    time.sleep(0.01)
+                time.sleep(PAUSE)
+            else:
+                sent += part.count(ENTER)
+                source.send_text(part)
 
     def act(keys, history=None, **options):
         shown = []
         with create_pipe_input() as source:
-            threading.Thread(target=feed, args=(source, keys), daemon=True).start()
+            threading.Thread(target=feed, args=(source, keys, shown), daemon=True).start()
             terminal = Terminal(history, source, DummyOutput())
             terminal._show = lambda rows: shown.append(to_text(rows))
             sitting = sit(**options)

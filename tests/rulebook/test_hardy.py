@@ -1,6 +1,5 @@
 """Whatever somebody does to the files, the loader answers with complaints; and the files as they are load quickly."""
 
-import time
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -69,9 +68,7 @@ def test_any_text_is_read_or_complained_of(text):
     assert source.problems or text.strip()
 
 
-def test_the_files_have_no_errors_and_load_quickly():
-    """The knowledge files as they are have no error, and reading and checking them takes under two seconds."""
-    start = time.perf_counter()
+def test_the_files_have_no_errors():
+    """The knowledge files as they are have no error. How long reading them takes is measured in tests.benchmarks.speed."""
     _, problems = examine(knowledge_folder())
-    assert time.perf_counter() - start < 2
     assert [p.text() for p in problems if p.level == "error"] == []
