@@ -38,6 +38,7 @@ class Reach:
 
     closed: Array  # nodes + 1: to get to each node
     prices: Array  # nodes + 1 x classes: to put each right once it is known
+    trials: Array  # nodes + 1 x classes: to try the repair of each, if it does not help
     tests: Array  # each test, opening included
 
 
@@ -105,7 +106,7 @@ class Leaf:
             repair = np.minimum(trial + self._extra * self._cures + (1 - self._cures) * known, known)
             closed = problem.paths @ toll
             tests = problem.test_minutes + closed[problem.test_node] if len(problem.tests) else np.zeros(0)
-            self._reaches[opened] = Reach(closed, np.where(self._mine, repair, known), tests)
+            self._reaches[opened] = Reach(closed, np.where(self._mine, repair, known), np.where(self._mine, trial, np.inf), tests)
         return self._reaches[opened]
 
     def _toll(self, opened: frozenset[int]) -> Array:
@@ -156,6 +157,19 @@ class Leaf:
         each = np.minimum(prices - rates[:, None] * logs, top)
         found = (masses * each).sum(axis=1) + (whole - masses.sum(axis=1)) * top
         return np.minimum(np.minimum(handed, found), self._one_by_one(masses, whole, place, opened, ways))
+
+    def at_once(self, masses: Array, whole: Array, place: Array, opened: frozenset[int]) -> Array:
+        """Minutes to come times the mass of each row if nothing more is found out: repair what leads, or hand over."""
+        problem = self.problem
+        top = problem.hand_over
+        if not masses.shape[1]:
+            return top * whole
+        lead = masses.argmax(axis=1)
+        most = masses[np.arange(len(masses)), lead]
+        handed = top * whole - (top - problem.known_hand_over) * most
+        gain = most * self._cures[lead]
+        tried = self.reach(opened).trials[place, lead] * whole + self._extra[lead] * gain + (whole - gain) * top
+        return np.minimum(handed, np.where(most >= problem.repair_least * whole, tried, np.inf))
 
     def _one_by_one(self, masses: Array, whole: Array, place: Array, opened: frozenset[int], ways: Ways) -> Array:
         count = min(_SUSPECTS, masses.shape[1])

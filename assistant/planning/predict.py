@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from assistant.evidence.weights import decibans
 from assistant.rulebook.book import Rulebook
 from assistant.rulebook.evaluate import holds, index
 from assistant.records import Known
@@ -117,4 +116,4 @@ def _from_machine(book: Rulebook, topic: str, shares: dict[str, float]) -> Predi
     return Prediction(topic, tuple(outcomes), tuple(usual), tuple(given), tuple(ratio), (None,) * len(outcomes))
 
 
-__all__ = ["Prediction", "predictions", "decibans"]
+__all__ = ["Prediction", "predictions"]

@@ -56,6 +56,7 @@ class Problem:
     opened: frozenset[int] = frozenset()
     hand_over: float = 240.0
     known_hand_over: float = 150.0
+    repair_least: float = 0.0  # share of belief from which a repair is thought of before all else is exhausted
     some: Array | None = None  # tests that may be done now; None: all
     after: Callable[[int, int], Array | None] | None = None  # test, outcome row -> tests that may be done then
     shift: Callable[[tuple[tuple[int, int], ...]], tuple[Array, Array] | None] | None = None
@@ -74,6 +75,11 @@ class Problem:
             for fault, chance in fix.cures:
                 result[k, fault] = 1 - chance
         return result
+
+    @cached_property
+    def covers(self) -> Array:
+        """fixes x (faults + 1): which faults each repair is for."""
+        return (self.uncured < 1).astype(float)
 
     @cached_property
     def fix_node(self) -> Array:

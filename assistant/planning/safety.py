@@ -16,10 +16,7 @@ def blocks(book: Rulebook, firings: Iterable[Firing]) -> tuple[Block, ...]:
         rule = book.rules[firing.rule]
         if firing.kind != "caution" or rule.blocks is None:
             continue
-        hazards = set(rule.blocks.hazards)
-        held = set(rule.blocks.checks) | set(rule.blocks.repairs)
-        held |= {c.id for c in book.checks.values() if hazards & all_hazards(book, c.hazards, c.access)}
-        held |= {f.id for f in book.faults.values() if hazards & all_hazards(book, f.repair.hazards, f.repair.access)}
+        held = {*rule.blocks.checks, *rule.blocks.repairs}.union(*(book.carrying.get(h, ()) for h in rule.blocks.hazards))
         for what in sorted(held):
             result.setdefault(what, Block(what, rule.id, rule.says, rule.until))
     return tuple(result[what] for what in sorted(result))
@@ -27,7 +24,7 @@ def blocks(book: Rulebook, firings: Iterable[Firing]) -> tuple[Block, ...]:
 
 def all_hazards(book: Rulebook, own: Iterable[str], access: str) -> set[str]:
     """The hazards of a step and of the opening it needs."""
-    return set(own) | {h for state in book.path_to(access) for h in book.access[state].hazards}
+    return book.all_hazards(own, access)
 
 
 def lifting(book: Rulebook, block: Block, known: Iterable[str]) -> str | None:

@@ -8,15 +8,19 @@ the same depth. The amount of work is counted, not timed, so that the same state
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from assistant.planning.leaf import Going, Leaf, Ways, doubts, shares
 from assistant.planning.problem import Problem
+from assistant.planning.value import Repairs
 
 Array = np.ndarray
 _RARE = 0.012  # outcomes rarer than this are not followed
+_SLIGHT = 0.02  # a repair that helps less often is not looked at
+_SETTLED = 0.8  # a fault that stands as high is as good as found
 KINDS = ("fix", "test", "stop")
 
 
@@ -24,13 +28,13 @@ KINDS = ("fix", "test", "stop")
 class Effort:
     """How much work is done."""
 
-    first: int = 10  # candidates that are followed
-    others: int = 4  # more of them, for access states of their own
-    deep_tests: int = 36  # tests that are looked at below the root
-    waiting: int = 12  # and of those that another answer must open first
+    first: int = 6  # candidates that are followed
+    others: int = 3  # more of them, for access states of their own
+    deep_tests: int = 16  # tests that are looked at below the root
+    waiting: int = 4  # and of those that another answer must open first
     beam: int = 2  # actions followed at a node below the root, from the third ply on
     plies: int = 6
-    work: int = 1_500_000  # cells of (belief, outcome, fault) looked at
+    work: int = 400_000  # cells of (belief, outcome, fault) looked at
     chunk: int = 60_000
 
 
@@ -45,6 +49,10 @@ class Action:
     fixed: float = 0.0  # part of the value that no outcome changes
     children: list["Node"] | None = None  # outcomes in order; None until somebody looks
     depth: int = 1
+    near: float = math.nan  # its value one step deep, kept when it is followed further
+
+    def __post_init__(self) -> None:
+        self.near = self.value
 
 
 @dataclass(slots=True)
@@ -63,6 +71,22 @@ class Node:
     actions: list[Action] | None = None
     values: Array | None = None  # of all rows, and `unknown` of all tests: kept for the children
     unknown: Array | None = None
+    lay: "Layout | None" = None  # of these arrays
+
+
+class Layout:
+    """Some of the tests with their rows one after another."""
+
+    def __init__(self, problem: Problem, picked: Array) -> None:
+        start = problem.start
+        counts = start[picked + 1] - start[picked]
+        self.picked = picked
+        self.starts = np.concatenate(([0], np.cumsum(counts)[:-1])).astype(int) if len(counts) else np.zeros(0, dtype=int)
+        self.rows = np.repeat(start[picked] - self.starts, counts) + np.arange(int(counts.sum()))
+        self.first = {int(test): int(at) for test, at in zip(picked, self.starts)}
+        self.place = problem.row_node[self.rows]
+        self.local = np.full(int(start[-1]) if len(start) else 0, -1)
+        self.local[self.rows] = np.arange(len(self.rows))
 
 
 class Search:
@@ -75,18 +99,11 @@ class Search:
         self.expansions = 0
         self._ways: dict[tuple[frozenset[int], frozenset[int]], Ways] = {}
         self.root = Node(problem.belief, float(problem.belief.sum()), problem.opened, 0.0, frozenset(), frozenset())
-        self._picked = np.arange(len(problem.tests))
-        self._lay_rows()
-
-    def _lay_rows(self) -> None:
-        start = self.problem.start
-        counts = start[self._picked + 1] - start[self._picked]
-        self._starts = np.concatenate(([0], np.cumsum(counts)[:-1])).astype(int) if len(counts) else np.zeros(0, dtype=int)
-        self._rows = np.repeat(start[self._picked] - self._starts, counts) + np.arange(int(counts.sum()))
-        self._first = {int(test): int(at) for test, at in zip(self._picked, self._starts)}
-        self._place = self.problem.row_node[self._rows]
-        self._local = np.full(int(start[-1]) if len(start) else 0, -1)
-        self._local[self._rows] = np.arange(len(self._rows))
+        self.base = 0.0  # the estimate for the root before anything was looked at
+        self.lay = Layout(problem, np.arange(len(problem.tests)))
+        self.at_once = np.zeros(0)  # of each test: minutes from here if nothing were found out after it
+        self.chances = np.zeros(0)  # of the root's rows
+        self.settling = np.zeros(0)  # of the root's tests: chance that one fault stands at `_SETTLED` after it
 
     # -- scoring -----------------------------------------------------------
 
@@ -95,16 +112,16 @@ class Search:
         groups: dict[tuple[frozenset[int], frozenset[int]], list[Node]] = {}
         for node in nodes:
             groups.setdefault((node.opened, node.used), []).append(node)
-        size = max(1, self.effort.chunk // max(1, len(self._rows) * len(self.problem.belief)))
+        size = max(1, self.effort.chunk // max(1, len(self.lay.rows) * len(self.problem.belief)))
         for group in groups.values():
             for i in range(0, len(group), size):
                 self._expand(group[i:i + size])
 
     def _expand(self, nodes: list[Node]) -> None:
-        problem, leaf = self.problem, self.leaf
+        problem, leaf, lay = self.problem, self.leaf, self.lay
         count = len(nodes)
         self.expansions += count
-        self.done += count * (len(self._rows) + 8) * len(problem.belief)
+        self.done += count * (len(lay.rows) + 8) * len(problem.belief)
         opened = nodes[0].opened
         belief = np.array([node.belief for node in nodes])
         whole = belief.sum(axis=1)
@@ -112,45 +129,55 @@ class Search:
         own_logs = shares(own, whole)
         ways = self._way(nodes[0])
         rates = np.full(count, leaf.going.most)
-        usable = np.array([self._usable(node) for node in nodes])[:, self._picked]
+        usable = np.array([self._usable(node) for node in nodes])[:, lay.picked]
         total = np.zeros((count, 0))
-        if len(self._picked):
-            joint = (problem.likely[self._rows][None] * belief[:, None, :])
+        if len(lay.picked):
+            joint = (problem.likely[lay.rows][None] * belief[:, None, :])
             for j, node in enumerate(nodes):
                 changed = self._changed(node)
                 if changed is not None:
-                    at = self._local[changed[0]]
+                    at = lay.local[changed[0]]
                     joint[j, at[at >= 0]] = changed[1][at >= 0] * node.belief
             flat = joint.reshape(-1, joint.shape[2])
             masses, sums = leaf.classes(flat[:, :-1]), flat.sum(axis=1)
             logs = shares(masses, sums)
-            known = problem.test_known[self._picked]
-            costs = leaf.reach(opened).tests[self._picked]
+            known = problem.test_known[lay.picked]
+            costs = leaf.reach(opened).tests[lay.picked]
             if own.shape[1]:
                 open_costs = np.where(usable, costs, np.inf)
                 rates = leaf.going_rates(doubts(own, whole, own_logs) / whole, doubts(masses, sums, logs).reshape(count, -1) / whole[:, None],
-                                         self._starts, open_costs, known)
-            rows = len(self._rows)
-            values = leaf.values(masses, sums, np.tile(self._place, count), opened, ways, np.repeat(rates, rows), logs).reshape(count, rows)
-            places = np.unique(problem.test_node[self._picked])
+                                         lay.starts, open_costs, known)
+            rows = len(lay.rows)
+            values = leaf.values(masses, sums, np.tile(lay.place, count), opened, ways, np.repeat(rates, rows), logs).reshape(count, rows)
+            places = np.unique(problem.test_node[lay.picked])
             unknown = np.empty((count, len(problem.parent) + 1))
             n = len(places)
             unknown[:, places] = leaf.values(np.repeat(own, n, axis=0), np.repeat(whole, n), np.tile(places, count), opened, ways,
                                              np.repeat(rates, n), np.repeat(own_logs, n, axis=0)).reshape(count, n)
-            unknown = unknown[:, problem.test_node[self._picked]]
-            total = costs * whole[:, None] + known * np.add.reduceat(values, self._starts, axis=1) + (1 - known) * unknown
+            unknown = unknown[:, problem.test_node[lay.picked]]
+            total = costs * whole[:, None] + known * np.add.reduceat(values, lay.starts, axis=1) + (1 - known) * unknown
             if nodes[0] is self.root:
                 self._promise = total[0].copy()
+                self.chances = sums
+                sure = leaf.at_once(masses, sums, lay.place, opened)
+                still = leaf.at_once(np.repeat(own, n, axis=0), np.repeat(whole, n), places, opened)
+                stands = np.empty(len(problem.parent) + 1)
+                stands[places] = still
+                self.at_once = costs * whole[0] + known * np.add.reduceat(sure, lay.starts) + (1 - known) * stands[problem.test_node]
+                most = flat[:, :-1].max(axis=1, initial=0.0)
+                self.settling = known * np.add.reduceat(np.where(most >= _SETTLED * sums, sums, 0.0), lay.starts)
             total[~usable] = np.inf
+        if nodes[0] is self.root:
+            self.base = float(leaf.values(own, whole, np.full(1, -1), opened, ways, rates, own_logs)[0])
         top = problem.hand_over * whole - (problem.hand_over - problem.known_hand_over) * own.max(axis=1, initial=0.0)
         fixes = self._fixes(nodes, belief, whole, ways, rates)
         for j, node in enumerate(nodes):
             actions = fixes[j]
             actions.append(Action("stop", 0, float(top[j] / whole[j]), float(top[j]), float(top[j]), []))
-            if len(self._picked):
-                node.values, node.unknown = values[j], unknown[j]
+            if len(lay.picked):
+                node.values, node.unknown, node.lay = values[j], unknown[j], lay
                 keep = self._best(total[j], node is self.root)
-                actions += [Action("test", int(self._picked[i]), float(costs[i]), float(total[j, i])) for i in keep]
+                actions += [Action("test", int(lay.picked[i]), float(costs[i]), float(total[j, i])) for i in keep]
             actions.sort(key=_order)
             node.actions = actions
             node.value = actions[0].value
@@ -193,7 +220,10 @@ class Search:
         opened = nodes[0].opened
         closed = leaf.reach(opened).closed
         gains = belief @ (1 - problem.uncured).T
-        pairs = [(j, k) for j, k in zip(*np.nonzero(gains >= 0.02 * whole[:, None])) if k not in nodes[j].tried]
+        able = gains >= _SLIGHT * whole[:, None]
+        if nodes[0] is not self.root:  # what comes later keeps to the rule; what is done now is for the caller to choose
+            able &= belief @ problem.covers.T >= problem.repair_least * whole[:, None]
+        pairs = [(j, k) for j, k in zip(*np.nonzero(able)) if k not in nodes[j].tried]
         if not pairs:
             return result
         at = np.array([j for j, _ in pairs])
@@ -209,15 +239,32 @@ class Search:
             child = Node(after[i], float(sums[i]), problem.open_with(opened, fix.node), float(values[i]), node.used,
                          node.tried | {int(k)}, node.path, guess=float(values[i]))
             result[j].append(Action("fix", int(k), cost, fixed + float(values[i]), fixed, [child]))
+        if nodes[0] is self.root:
+            self._in_order(result[0], gains[0])
         return result
+
+    def _in_order(self, fixes: list[Action], gains: Array) -> None:
+        """Repairs alone, in their best order: what the first of them leads to costs no more than that."""
+        problem = self.problem
+        names = [f"{node}" if node >= 0 else None for node in range(-1, len(problem.parent))]
+        tree = {str(node): (None if parent < 0 else str(parent), 0.0 if node in self.root.opened else float(problem.toll[node]))
+                for node, parent in enumerate(problem.parent)}
+        jobs = [(str(a.index), problem.fixes[a.index].minutes, 1.0, names[problem.fixes[a.index].node + 1]) for a in fixes]
+        whole = self.root.mass
+        order = Repairs(jobs, tree, problem.hand_over).order({str(a.index): float(gains[a.index]) / whole for a in fixes})
+        done = [int(name) for name in order.names[: order.stop]]
+        back = sum(problem.fixes[k].extra * float(gains[k]) for k in done)
+        for action in fixes:
+            if done and action.index == done[0]:
+                action.value = min(action.value, order.minutes * whole + back)
 
     def outcomes(self, node: Node, action: Action) -> list[Node]:
         """The children of an action, made when first looked at: one for each outcome, and one for no answer."""
         if action.children is None:
             problem, test = self.problem, action.index
-            assert node.values is not None and node.unknown is not None
+            assert node.values is not None and node.unknown is not None and node.lay is not None
             start, count = int(problem.start[test]), int(problem.start[test + 1] - problem.start[test])
-            first = self._first[test]
+            first = node.lay.first[test]
             known = problem.tests[test].known
             likely = problem.likely[start:start + count]
             changed = self._changed(node)
@@ -234,10 +281,17 @@ class Search:
                 Node(joint[j], float(joint[j].sum()), opened, float(node.values[first + j]) * known, used, node.tried,
                      (*node.path, (test, start + j)), start + j, guess=float(node.values[first + j]) * known) for j in range(count)]
             if known < 1:
-                i = int(np.searchsorted(self._starts, first))
+                i = int(np.searchsorted(node.lay.starts, first))
                 action.children.append(Node(node.belief * (1 - known), node.mass * (1 - known), opened, float(node.unknown[i]) * (1 - known),
                                             used, node.tried, node.path, guess=float(node.unknown[i]) * (1 - known)))
         return action.children
+
+    def deepen(self, action: Action) -> None:
+        """Look one step further below an action at the root that was only estimated."""
+        if action.depth < 2 and action.kind == "test":
+            self.expand([c for c in self.outcomes(self.root, action) if c.actions is None and c.mass >= _RARE * self.root.mass])
+            self._carry(self.root, action)
+            action.depth = 2
 
     # -- the tree ----------------------------------------------------------
 
@@ -250,7 +304,7 @@ class Search:
         self._narrow(candidates)
         for ply in range(2, self.effort.plies + 1):
             leaves = [self._leaves(action) for action in candidates]
-            cells = (len(self._rows) + 8) * len(self.problem.belief)
+            cells = (len(self.lay.rows) + 8) * len(self.problem.belief)
             while len(leaves) > 3 and sum(map(len, leaves)) * cells > self.effort.work - self.done:
                 leaves.pop()
             if ply > 2 and sum(map(len, leaves)) * cells > self.effort.work - self.done:
@@ -288,8 +342,7 @@ class Search:
         if len(tests) > self.effort.deep_tests:
             waiting = [t for t in np.argsort(self._promise, kind="stable").tolist() if not self.problem.allowed[t]]
             deep = {*tests[: self.effort.deep_tests], *waiting[: self.effort.waiting]}
-            self._picked = np.array(sorted(deep))
-            self._lay_rows()
+            self.lay = Layout(self.problem, np.array(sorted(deep)))
         self._ways.clear()
 
     def _node_of(self, action: Action) -> int:
@@ -331,6 +384,7 @@ class Search:
 
 
 def _order(action: Action) -> tuple[float, int, int]:
+    """Least minutes first; a tie goes to the repair before the test and then to the lower place, which is by id."""
     return (round(action.value, 7), KINDS.index(action.kind), action.index)
 
 

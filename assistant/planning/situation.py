@@ -31,6 +31,11 @@ class Situation:
     nodes: tuple[str, ...]
     outcomes: tuple[tuple[str, ...], ...]
 
+    @property
+    def repairs(self) -> tuple[str, ...]:
+        """The fault whose repair each fix is."""
+        return tuple(fix.id for fix in self.problem.fixes)
+
 
 class Maker:
     """A rulebook ready to make situations."""
@@ -42,7 +47,11 @@ class Maker:
         self.parent = tuple(place.get(book.access[a].within or "", -1) for a in self.nodes)
         self.toll = np.array([book.access[a].open + book.access[a].close for a in self.nodes])
         self.place = place
-        self._waits = {t: topics(book.ask_when[t]) for t in table.topics if t in book.ask_when}
+        self._twins: dict[str, set[str]] = {}
+        for check in book.checks.values():
+            for topic in check.same_as:
+                self._twins.setdefault(topic, set()).add(check.id)
+                self._twins.setdefault(check.id, set()).add(topic)
 
     def situation(self, scene: Scene) -> Situation:
         """Lay the scene out."""
@@ -58,7 +67,8 @@ class Maker:
         tests: list[Test] = []
         kept: list[int] = []
         allowed: list[bool] = []
-        for i, topic in enumerate(table.topics):
+        for i in np.nonzero(table.speaks[:, columns].any(axis=1))[0].tolist():
+            topic = table.topics[i]
             if topic in known:
                 continue
             test = self._test(topic, scene, held)
@@ -74,7 +84,7 @@ class Maker:
         problem = Problem(
             belief, tuple(tests), start, aspects.first(likely), self._fixes(scene, faults, held), self.parent, self.toll,
             frozenset(self.place[a] for a in scene.opened if a in self.place), self.prices.workshop, self.prices.workshop_known,
-            np.array(allowed, dtype=bool), _Gates(book, told, tests, kept, table, allowed, start).after, aspects.shift,
+            book.setting("repair-least", 0.5), np.array(allowed, dtype=bool), _Gates(book, told, tests, kept, table, allowed, start).after, aspects.shift,
         )
         return Situation(problem, faults, tuple(t.id for t in tests), self.nodes, tuple(table.outcomes[i] for i in kept))
 
@@ -84,10 +94,7 @@ class Maker:
 
     def _known(self, scene: Scene) -> set[str]:
         known = {f.topic for f in scene.facts if not f.denied} | set(scene.done)
-        for check in self.book.checks.values():
-            if check.same_as and not known.isdisjoint((check.id, *check.same_as)):
-                known |= {check.id, *check.same_as}
-        return known
+        return known.union(*(self._twins.get(topic, ()) for topic in known))
 
     def _lifting(self, block: Block, known: set[str], scene: Scene) -> float | None:
         """Minutes to see to what a block waits for, when that can be asked; None when the step cannot be had now."""
@@ -113,8 +120,7 @@ class Maker:
         tools = tool_minutes(book, self.prices, list(fact.tools), scene)
         if tools is None:
             return None
-        twins = frozenset(c.id for c in book.checks.values() if topic in c.same_as)
-        return Test(topic, "question", fact.minutes + self.prices.question + tools, -1, fact.known / 100, twins)
+        return Test(topic, "question", fact.minutes + self.prices.question + tools, -1, fact.known / 100, frozenset(self._twins.get(topic, ())))
 
     def _fixes(self, scene: Scene, faults: tuple[str, ...], held: dict[str, float | None]) -> tuple[Fix, ...]:
         book, prices = self.book, self.prices

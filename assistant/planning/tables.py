@@ -27,6 +27,7 @@ class Tables:
     said: Array  # rows x faults: natural logarithm of the likelihood ratio that the evidence will use
     aspect: tuple[str | None, ...]  # of each row
     place: dict[str, int]  # fault -> column
+    speaks: Array  # topics x faults: whether any outcome is likelier or rarer with the fault than it usually is
 
     def rows(self, topic: int) -> slice:
         """The rows of a topic."""
@@ -56,5 +57,7 @@ def tables(book: Rulebook) -> Tables:
             aspects.append(prediction.aspect[i])
         start.append(len(likely))
     width = len(faults)
-    return Tables(faults, topics, tuple(made[t].outcomes for t in topics), np.array(start),
-                  np.array(likely).reshape(-1, width + 1), np.array(said).reshape(-1, width), tuple(aspects), place)
+    rows, weights = np.array(likely).reshape(-1, width + 1), np.array(said).reshape(-1, width)
+    differs = (np.abs(rows[:, :-1] - rows[:, -1:]) > 1e-9) | (weights != 0)
+    speaks = np.logical_or.reduceat(differs, start[:-1], axis=0) if topics else np.zeros((0, width), dtype=bool)
+    return Tables(faults, topics, tuple(made[t].outcomes for t in topics), np.array(start), rows, weights, tuple(aspects), place, speaks)

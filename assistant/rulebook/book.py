@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Iterable
 
 from assistant.problems import Problem
 from assistant.rulebook.conditions import Condition, Is, topics
@@ -101,6 +102,20 @@ class Rulebook:
             path.append(access)
             access = self.access[access].within or ""
         return tuple(reversed(path))
+
+    def all_hazards(self, own: Iterable[str], access: str) -> set[str]:
+        """The hazards of a step and of the opening it needs."""
+        return set(own) | {h for state in self.path_to(access) for h in self.access[state].hazards}
+
+    @cached_property
+    def carrying(self) -> dict[str, frozenset[str]]:
+        """hazard -> ids of the checks and of the faults whose test or repair, or the way to it, carries the hazard."""
+        result: dict[str, set[str]] = {}
+        for step in (*self.checks.values(), *self.faults.values()):
+            work = step.repair if isinstance(step, Fault) else step
+            for hazard in self.all_hazards(work.hazards, work.access):
+                result.setdefault(hazard, set()).add(step.id)
+        return {hazard: frozenset(ids) for hazard, ids in result.items()}
 
     @cached_property
     def weighing(self) -> tuple[str, ...]:

@@ -6,10 +6,9 @@ its own list is done: only the order of steps is their own.
 
 from __future__ import annotations
 
-from typing import Iterable
-
 import numpy as np
 
+from assistant.planning.choose import Planner
 from assistant.planning.costs import Prices, check_minutes, repair_minutes, to_open
 from assistant.planning.scene import Scene
 from assistant.planning.situation import Maker
@@ -20,6 +19,7 @@ from tests.benchmarks.run import Step
 
 WALK = ("power", "spark", "compression", "fuel", "air")
 _SURE = 0.5
+OURS, WALKED = "planner", "fixed walk"
 
 
 class Base:
@@ -200,10 +200,30 @@ class Telling(Base):
         return self.mend(scene, 0.1) or ("workshop", "workshop")
 
 
+class Ours(Base):
+    """The product's planner."""
+
+    def __init__(self, book: Rulebook, table: Tables | None = None) -> None:
+        super().__init__(book, table)
+        self.planner = Planner(book)
+
+    def __call__(self, scene: Scene) -> Step:
+        """The step it puts first."""
+        best = self.planner.plan(scene).best
+        assert best is not None
+        return (best.kind, best.id)
+
+
+def policies(book: Rulebook) -> dict[str, Base]:
+    """All that are compared, by name, the planner first."""
+    table = tables(book)
+    return {OURS: Ours(book, table), **rivals(book, table)}
+
+
 def rivals(book: Rulebook, table: Tables) -> dict[str, Base]:
     """All of them by name."""
-    return {"fixed walk": Walk(book, table), "commonest first": Commonest(book, table),
+    return {WALKED: Walk(book, table), "commonest first": Commonest(book, table),
             "probability over cost": OverCost(book, table), "information per minute": Telling(book, table)}
 
 
-__all__ = ["Base", "Commonest", "Iterable", "OverCost", "Telling", "Walk", "rivals"]
+__all__ = ["OURS", "WALKED", "Base", "Commonest", "OverCost", "Telling", "Walk", "policies", "rivals"]

@@ -28,8 +28,8 @@ class Outcome:
     checks: int = 0
     repairs: int = 0
     wrong_parts: int = 0
-    expected: float = 0.0  # minutes the policy said at the start
-    belief: dict[str, float] = field(default_factory=dict)  # at the end
+    belief: tuple[tuple[float, bool], ...] = ()  # at the end: share of each fault that is not out of the question, and whether it is there
+    brier: float = 0.0  # of the whole ranking at the end
     truth: tuple[str, ...] = ()
     dry: int = 0  # most questions in a row without an answer that moved the belief
 
@@ -124,5 +124,7 @@ def play(book: Rulebook, quick: Quick, prices: Prices, owner: Owner, policy: Pol
         result.ended = "workshop"
         top = scene.ranking.standings[0].fault if scene.ranking.standings else UNLISTED
         result.minutes += prices.workshop_known if top in left else prices.workshop
-    result.belief = {s.fault: s.probability for s in scene.ranking.standings[:3]}
+    shares = {s.fault: s.probability for s in scene.ranking.standings} | {UNLISTED: scene.ranking.unlisted}
+    result.belief = tuple((p, f in owner.faults) for f, p in shares.items() if p >= 0.01)
+    result.brier = sum((p - (f in owner.faults)) ** 2 for f, p in shares.items())
     return result

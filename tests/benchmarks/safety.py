@@ -25,7 +25,7 @@ from assistant.rulebook.find import knowledge_folder
 from assistant.rulebook.load import load
 from tests.benchmarks.talk import Moment, Talk, minds
 
-QUESTIONS = 3  # in a row, without anything learnt; those that must come before a step apart
+QUESTIONS = 3  # in a row, without anything learnt
 LEAKS = {"overflow-pipe", "hose-or-tap", "airbox", "somewhere"}
 
 
@@ -51,7 +51,7 @@ def converse(seed: int, led: bool) -> Counter:
             _cured(moment)
             dry = 0 if moment.learnt or {"no-tool", "cannot-do", "undo"} & set(moment.said) else dry  # those say something too
             if answer.kind == "question":
-                dry += not _must_come_first(mind, best)
+                dry += 1
                 tally["questions"] += 1
                 tally["longest run of dry questions"] = max(tally["longest run of dry questions"], dry)
                 assert dry <= QUESTIONS, f"{dry} questions in a row without anything learnt"
@@ -68,12 +68,6 @@ def converse(seed: int, led: bool) -> Counter:
         except AssertionError as wrong:
             raise AssertionError(f"{wrong}\n  " + "\n  ".join(trail)) from wrong
     return tally
-
-
-def _must_come_first(mind: Mind, best: Option | None) -> bool:
-    """What was last touched, and what kind of machine it is, are asked for the safety of the next step and not for their news."""
-    fact = mind.book.facts[best.id] if best is not None else None
-    return fact is not None and (fact.opening or fact.about == "machine")
 
 
 def _sums(moment: Moment) -> None:

@@ -14,7 +14,7 @@ from assistant.engine.run import Engine
 from assistant.engine.shim import FeatureCheck
 from assistant.language import match, text
 from assistant.language.read import Reader
-from assistant.planning.value import Repairs
+from assistant.planning.search import Search
 from assistant.rulebook.find import knowledge_folder
 from assistant.rulebook.load import load
 from assistant.session import log
@@ -33,8 +33,8 @@ STORY = ("It stood in the shed all winter and last Saturday I charged the batter
          "never use it. The side stand is up when I try. What should I look at first? I do not want to take the tank off if it can be helped, and I have to be "
          "at work on Monday so the sooner the better. Thank you.")
 WORDS = len(STORY.split())
-# checks: in a turn; many: with forty facts at once; aligned: phrases tried on 200 words; leaves: beliefs priced for one decision
-BOUNDS = {"checks": 130, "many": 600, "aligned": 350, "leaves": 2000}
+# checks: in a turn; many: with forty facts at once; aligned: phrases tried on 200 words; cells, states: looked at for one decision
+BOUNDS = {"checks": 130, "many": 600, "aligned": 350, "cells": 2_000_000, "states": 200}
 
 
 @pytest.fixture(scope="module")
@@ -115,26 +115,40 @@ def test_one_wait_for_the_disk_for_each_event(mind, counted, tmp_path):
     assert counted.calls["to_disk"] == len(case.events) <= 20
 
 
-def test_leaves_of_a_decision(mind, counted):
-    """How many beliefs are priced before a step is chosen."""
-    counted(Repairs, "minutes")
+@pytest.fixture
+def searched(monkeypatch):
+    """What each search of the planner looked at: states, and numbers of their tables."""
+    kept: list[Search] = []
+    real = Search.run
+
+    def run(search):
+        kept.append(search)
+        return real(search)
+
+    monkeypatch.setattr(Search, "run", run)
+    return kept
+
+
+def test_work_of_a_decision(mind, searched):
+    """How much is looked at before a step is chosen: numbers of the tables, and states."""
     talked(mind)
-    assert counted.calls["minutes"] / 10 <= BOUNDS["leaves"], counted.calls["minutes"] / 10
+    assert sum(s.done for s in searched) / 10 <= BOUNDS["cells"], sum(s.done for s in searched) / 10
+    assert sum(s.expansions for s in searched) / 10 <= BOUNDS["states"], sum(s.expansions for s in searched) / 10
 
 
-def test_a_long_conversation_costs_no_more_rules(mind, counted):
-    """After three hundred events a turn asks the rules and prices beliefs no more than three times as often as an early one."""
+def test_a_long_conversation_costs_no_more_rules(mind, counted, searched):
+    """After three hundred events a turn asks the rules and looks ahead no more than three times as often as an early one."""
     case = talked(mind, 4)
     counted(FeatureCheck, "__call__")
-    counted(Repairs, "minutes")
     case.say("no")
-    early = Counter(counted.calls)
+    early, done = Counter(counted.calls), searched[-1].done
     for _ in range(150):
         case.hear("no idea")
         case.add(Event("asked", {"what": "nothing", "id": "", "choices": [], "plain": []}))
     counted.calls.clear()
     case.say("no")
     assert all(counted.calls[name] <= 3 * early[name] + 500 for name in early)
+    assert searched[-1].done <= 3 * done
 
 
 def test_a_second_start_parses_nothing(counted, monkeypatch, tmp_path):

@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-HEAVY = {"experta", "pydantic", "prompt_toolkit", "rapidfuzz", "yaml", "snowballstemmer", "platformdirs"}
+HEAVY = {"experta", "pydantic", "prompt_toolkit", "rapidfuzz", "yaml", "snowballstemmer", "platformdirs", "numpy"}
 
 
 def imported_by(code: str) -> set[str]:
@@ -29,7 +29,7 @@ def test_asking_does_not_load_the_terminal():
 
 
 def test_loading_knowledge_does_not_load_the_engine():
-    """Reading and checking the files does not load the rule library or the phrase matcher."""
+    """Reading and checking the files does not load the rule library, the phrase matcher or the arrays of the planner."""
     found = imported_by("from assistant.rulebook.load import load; from assistant.rulebook.find import knowledge_folder; load(knowledge_folder())")
-    assert found & {"experta", "rapidfuzz", "prompt_toolkit"} == set()
+    assert found & {"experta", "rapidfuzz", "prompt_toolkit", "numpy"} == set()
     assert "yaml" in found
