@@ -74,10 +74,12 @@ class Sitting:
             goodbye = self._goodbye(case, text)
             if goodbye == "leave":
                 return [], True
+            changed = self._renewed(case)
+            case = self.case or case
             if not case.events:  # begun at the first words, so that an empty conversation leaves nothing on the disk
                 case.add(Event("opened", {"knowledge": case.mind.book.fingerprint}))
             answer = case.say(text)
-            return [*self._answer_rows(case, answer), *self._remarks(*self._sheet(case), *([_PERHAPS] if goodbye else []))], False
+            return [*changed, *self._answer_rows(case, answer), *self._remarks(*self._sheet(case), *([_PERHAPS] if goodbye else []))], False
         except KeyboardInterrupt:
             return self._remarks(_STOPPED), False
         except Exception as error:
@@ -123,6 +125,25 @@ class Sitting:
 
             self.case = Case(self.warm.mind(), self.keeper, now)
         return self.case
+
+    def _renewed(self, case: "Case") -> list[Row]:
+        """Rows about knowledge files that were saved since the last message. Files that cannot be used change nothing."""
+        try:
+            news = self.warm.news()
+            if news is None:
+                return []
+            from assistant.chat import renew
+
+            if isinstance(news, list):
+                return [*self._remarks(*renew.refused(news)), []]
+            from assistant.dialogue.case import Case
+
+            new = Case(news, self.keeper, now)
+            lines = renew.taken_up(case, new)
+            self.case = new
+            return [*self._remarks(*lines), []]
+        except Exception as error:
+            return [*self._trouble(error), []]
 
     def _recap(self) -> list[Row]:
         from assistant.chat import reopen

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Callable
 
 if TYPE_CHECKING:
     from assistant.dialogue.think import Mind
+    from assistant.problems import Problem
+    from assistant.rulebook.reload import Watcher
 
 
 class Warm:
@@ -17,6 +19,7 @@ class Warm:
         self._mind: "Mind | None" = None
         self._thread: threading.Thread | None = None
         self._when_ready: Callable[[], None] | None = None
+        self._watcher: "Watcher | None" = None
         self.error: BaseException | None = None
 
     @property
@@ -46,15 +49,34 @@ class Warm:
         assert self._mind is not None
         return self._mind
 
+    def news(self) -> "None | Mind | list[Problem]":
+        """None while the files are as they were; a new Mind where they were saved anew, which is in force from then on; or what is wrong with them.
+
+        A look at the dates of the files is all it costs where nothing changed. Call it when the Mind is there.
+        """
+        found = self._watcher.poll() if self._watcher is not None else None
+        if found is None or isinstance(found, list):
+            return found
+        from assistant.dialogue.think import Mind
+
+        mind = Mind(found)
+        _rehearse(mind)
+        self._mind = mind
+        return mind
+
     def _make(self) -> None:
         try:
             from assistant.dialogue.think import Mind
             from assistant.rulebook.find import knowledge_folder
             from assistant.rulebook.load import load
+            from assistant.rulebook.reload import Watcher
 
-            mind = Mind(load(knowledge_folder(self._knowledge)))
+            folder = knowledge_folder(self._knowledge)
+            watcher = Watcher(folder)  # before they are read: what is saved meanwhile is news
+            mind = Mind(load(folder))
+            watcher.holds(mind.book)
             _rehearse(mind)
-            self._mind = mind
+            self._mind, self._watcher = mind, watcher
         except BaseException as error:  # whatever it is belongs to the thread that asks for the Mind
             self.error = error
         if self._when_ready is not None:

@@ -57,8 +57,9 @@ def whole_sum(made: Account, shown: list[float], rest: float) -> str:
             f"{decibans(end)}, which is {share(made.probability)}.")
 
 
-def moved(shift: Shift, most: int = 8) -> str:
-    """Why a fault stands higher or lower somewhere else, rule by rule; empty where it does not."""
+def moved(shift: Shift, most: int | None = 8) -> str:
+    """Why a fault stands higher or lower somewhere else, rule by rule (all of them, when None); empty where it does not."""
+    most = len(shift.rules) if most is None else most
     parts = [("to begin with", shift.prior)]
     parts += [(rule, after - before) for rule, before, after in shift.rules[:most]]
     parts += [("all the rest together", sum(after - before for _, before, after in shift.rules[most:])), ("for the repair that did not help", shift.tried),

@@ -19,8 +19,8 @@ _CHANGES, _RULES, _LEAST = 5, 4, 0.005
 _ASIDE = ("tools_have", "tools_lack", "cannot_open", "passed")
 
 
-def what_if(mind: Mind, state: State, thinking: Thinking, words: str) -> list[Line]:
-    """A supposed answer, as a difference: the ranking before and after, rules gained and lost, the next step."""
+def what_if(mind: Mind, state: State, thinking: Thinking, words: str, whole: bool = False) -> list[Line]:
+    """A supposed answer, as a difference: the ranking before and after, rules gained and lost, the next step. `whole` leaves nothing out."""
     book = mind.book
     guess, supposed = suppose(mind, state, words)
     impossible = _impossible(mind, guess)
@@ -31,11 +31,11 @@ def what_if(mind: Mind, state: State, thinking: Thinking, words: str) -> list[Li
     then = mind.think(guess)
     made = difference(thinking.ranking, then.ranking, thinking.firings, then.firings)
     lines: list[Line] = [("why", "Supposing: " + "; ".join(supposed) + ".")]
-    lines += _moves(book, made)
-    lines += _rules(book, made)
+    lines += _moves(book, made, None if whole else _CHANGES)
+    lines += _rules(book, made, None if whole else _RULES)
     lines += _next(book, thinking, then)
     lines.append(("why", "Nothing of this is noted: it was only supposed."))
-    number = _sum(book, state, guess, thinking, then, made)
+    number = _sum(book, state, guess, thinking, then, made, None if whole else _RULES)
     return lines + ([("sum", number)] if number else [])
 
 
@@ -78,8 +78,8 @@ def _impossible(mind: Mind, guess: State) -> str:
     return ""
 
 
-def _moves(book: Rulebook, made: Difference) -> list[Line]:
-    shown = [c for c in made.changes if abs(c.moved) >= _LEAST][:_CHANGES]
+def _moves(book: Rulebook, made: Difference, most: int | None) -> list[Line]:
+    shown = [c for c in made.changes if abs(c.moved) >= _LEAST][:most]
     if not shown:
         return [("why", "That would change next to nothing in the ranking.")]
     lines: list[Line] = []
@@ -101,12 +101,12 @@ def _move(book: Rulebook, change: Change) -> str:
     return f"{name}: still {after} {numbers}." if before == after else f"{name}: from {before} to {after} {numbers}."
 
 
-def _rules(book: Rulebook, made: Difference) -> list[Line]:
+def _rules(book: Rulebook, made: Difference, most: int | None) -> list[Line]:
     lines: list[Line] = []
     for head, rules in (("Rule gained", made.gained), ("Rule lost", made.lost)):
-        lines += [("because", f"{head}: {book.rules[r].says} [{r}, {book.rules[r].file}:{book.rules[r].line}]") for r in rules[:_RULES]]
-        if len(rules) > _RULES:
-            lines.append(("because", f"{head}s besides: {', '.join(rules[_RULES:])}."))
+        lines += [("because", f"{head}: {book.rules[r].says} [{r}, {book.rules[r].file}:{book.rules[r].line}]") for r in rules[:most]]
+        if most is not None and len(rules) > most:
+            lines.append(("because", f"{head}s besides: {', '.join(rules[most:])}."))
     return lines
 
 
@@ -121,7 +121,7 @@ def _next(book: Rulebook, thinking: Thinking, then: Thinking) -> list[Line]:
     return [("why", f"The next step would be: {name}.")]
 
 
-def _sum(book: Rulebook, state: State, guess: State, thinking: Thinking, then: Thinking, made: Difference) -> str:
+def _sum(book: Rulebook, state: State, guess: State, thinking: Thinking, then: Thinking, made: Difference, most: int | None) -> str:
     """Why the new leader stands where it would: prior, rules, the common term, in decibans that make the move."""
     fault = made.leaders[1]
     if fault is None:
@@ -129,5 +129,5 @@ def _sum(book: Rulebook, state: State, guess: State, thinking: Thinking, then: T
     failed = [{r.fault for r in s.repairs if r.outcome == "no-change"} for s in (state, guess)]
     tried = (tried_decibans(book, fault, failed[0]), tried_decibans(book, fault, failed[1]))
     made_move = shift(thinking.ranking, then.ranking, fault, {fault: tried})
-    text = moved(made_move, _RULES) if made_move is not None else ""
+    text = moved(made_move, most) if made_move is not None else ""
     return f"In numbers, {book.faults[fault].plain}: {text}" if text else ""

@@ -10,14 +10,15 @@ from assistant.dialogue.state import Note, State
 from assistant.dialogue.think import Mind, Thinking
 from assistant.explain.doubt import cheapest_to_doubt
 from assistant.explain.slips import Sureness, sureness
+from assistant.problems import count
 from assistant.records import Ranking
 from assistant.rulebook.book import Rulebook
 
 _TESTS = 4
 
 
-def how_sure(mind: Mind, state: State, thinking: Thinking) -> list[Line]:
-    """Plain words first, then each test with its slips, then the numbers."""
+def how_sure(mind: Mind, state: State, thinking: Thinking, whole: bool = False) -> list[Line]:
+    """Plain words first, then each test with its slips, then the numbers. `whole` lists every test, and all that are worth a doubt."""
     book, ranking = mind.book, thinking.ranking
     if not ranking.standings:
         return [("why", "Not at all yet.")]
@@ -28,7 +29,7 @@ def how_sure(mind: Mind, state: State, thinking: Thinking) -> list[Line]:
     if not found.spoilt:
         return [*lines, ("why", "No test counts so far: this rests on what you told me and on how common each fault is.")]
     lines.append(("why", _spread_words(found)))
-    lines += _tests(book, found)
+    lines += _tests(book, found, whole)
     suspects = cheapest_to_doubt(book, thinking.facts, ranking, state.opened, lambda check: without(mind, state, frozenset({check})))
     if suspects:
         s = suspects[0]
@@ -36,6 +37,8 @@ def how_sure(mind: Mind, state: State, thinking: Thinking) -> list[Line]:
                       f"Without it, {book.faults[s.leader].plain} would stand at {share(s.probability)}."))
         if s.slip:
             lines.append(("because", f"Its commonest slip: {lower(s.slip)}"))
+        lines += [("because", f"Then: {lower(book.checks[o.check].plain)} ({phrasing.minutes(o.minutes)}; without it, {book.faults[o.leader].plain} "
+                   f"at {share(o.probability)}).") for o in suspects[1:] if whole]
     which = f"all {found.patterns} patterns of slips" if found.left_out < 0.0005 else (
         f"the {found.patterns} likeliest patterns of slips, with {share(found.left_out)} left out")
     lines.append(("sum", f"In numbers: {share(found.now)} if no test slipped, {share(found.mean)} over {which}; "
@@ -53,12 +56,13 @@ def _spread_words(found: Sureness) -> str:
     return f"{head}, it comes to {mean}, and lies between {low} and {high} nine times in ten."
 
 
-def _tests(book: Rulebook, found: Sureness) -> list[Line]:
+def _tests(book: Rulebook, found: Sureness, whole: bool) -> list[Line]:
     rows = sorted(found.spoilt.items(), key=lambda row: (-row[1][1], row[0]))
+    shown = rows if whole else rows[:_TESTS]
     lines: list[Line] = [("because", f"{capital(book.checks[check].plain)}: goes wrong about {max(round(before * 100), 1)} times in 100; "
-                          f"as it fits with all the rest, about {_of_100(after)} here.") for check, (before, after) in rows[:_TESTS]]
-    if len(rows) > _TESTS:
-        lines.append(("because", f"And {len(rows) - _TESTS} more tests that are less in doubt."))
+                          f"as it fits with all the rest, about {_of_100(after)} here.") for check, (before, after) in shown]
+    if len(rows) > len(shown):
+        lines.append(("because", f"And {count(len(rows) - len(shown), 'more test')}, less in doubt."))
     return lines
 
 

@@ -60,7 +60,8 @@ def _contrast_lines(mind: Mind, state: State, thinking: Thinking, fault: str, le
     tried = tried_decibans(book, fault, failed) - tried_decibans(book, leader, failed)
     one, two = thinking.ranking.of(fault), thinking.ranking.of(leader)
     assert one is not None and two is not None
-    lines.append(("sum", f"In numbers: {tally(-prior, shown, rest, tried)} against {book.faults[leader].plain}: {share(one.probability)} to {share(two.probability)}."))
+    lines.append(("sum", f"In numbers: {tally(-prior, shown, rest, tried)} against {book.faults[leader].plain}: {share(one.probability)} to {share(two.probability)}."
+                  + ("" if whole else " Say \"explain more\" for the whole.")))
     return lines
 
 

@@ -13,6 +13,7 @@ from assistant.rulebook.book import Rulebook
 from assistant.session.events import Event
 
 _BAD, _GOOD = "no-change", "cured"
+_ACCOUNTS = ("why", "why-not", "what-if", "sure")
 
 
 def fold(book: Rulebook, reader: Reader, state: State, event: Event) -> State:
@@ -33,7 +34,7 @@ def _said(book: Rulebook, state: State, reader: Reader, heard: Heard, text: str)
     kinds = {i.kind: i for i in heard.intents}
     if "start-over" in kinds:
         return State(turn=state.turn + 1, heard=heard, text=text, remarks=("fresh",))
-    new = state.with_(turn=state.turn + 1, heard=heard, text=text, wants=None, remarks=())
+    new = state.with_(turn=state.turn + 1, heard=heard, text=text, wants=None, remarks=(), account=_account(state, heard))
     if "undo" in kinds and not heard.statements and not heard.readings:
         return _take_back(new)
     if "before-that" in kinds and not heard.statements and not heard.readings:
@@ -49,6 +50,14 @@ def _said(book: Rulebook, state: State, reader: Reader, heard: Heard, text: str)
     if "want" in kinds and kinds["want"].about:
         new = new.with_(wants=kinds["want"].about, passed=new.passed - {kinds["want"].about})
     return new
+
+
+def _account(state: State, heard: Heard) -> Intent | None:
+    """What 'explain more' would go on with: the account asked for now, or the one before where nothing new was told."""
+    asked = [i for i in heard.intents if i.kind in _ACCOUNTS]
+    if asked:
+        return asked[-1]
+    return None if heard.statements or heard.readings else state.account
 
 
 def _notes(book: Rulebook, state: State, heard: Heard) -> State:

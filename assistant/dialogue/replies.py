@@ -121,7 +121,7 @@ def _reply(mind: Mind, state: State, thinking: Thinking, intent: Intent) -> list
     if intent.kind == "after-that":
         return accounts.after_that(book, thinking)
     if intent.kind == "explain-more":
-        return accounts.why(mind, state, thinking, None, whole=True)
+        return accounts.more(mind, state, thinking)
     if intent.kind == "sum":
         from assistant.dialogue import sums  # late
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from assistant.evidence.bands import Judged, judge, judge_all
 from assistant.language.answers import Pending
 from assistant.language.quantities import convert
-from assistant.records import Heard, Known, Reading, Statement
+from assistant.records import Heard, Intent, Known, Reading, Statement
 from assistant.rulebook.book import Rulebook
 
 
@@ -55,6 +55,7 @@ class State:
     dry: int = 0  # questions in a row from which nothing was learnt
     heard: Heard = Heard()
     text: str = ""
+    account: Intent | None = None  # the account that was asked for last; whatever is told after it closes it
     remarks: tuple[str, ...] = ()  # what the fold did that the person should be told
 
     def with_(self, **changes: object) -> "State":

@@ -21,6 +21,10 @@ class Watcher:
         self._stamp = _stamp(folder)
         self._fingerprint = book.fingerprint if book is not None else ""
 
+    def holds(self, book: Rulebook) -> None:
+        """`book` is in force: the same content saved again is no news."""
+        self._fingerprint = book.fingerprint
+
     def poll(self) -> None | Rulebook | list[Problem]:
         """None when nothing changed; the new rulebook; or the complaints that keep it from being used.
 
@@ -29,8 +33,8 @@ class Watcher:
         stamp = _stamp(self.folder)
         if stamp == self._stamp:
             return None
-        self._stamp = stamp
         book, problems = examine(self.folder)
+        self._stamp = stamp  # now that they are read: a look that was broken off is repeated
         errors = [p for p in problems if p.level == "error"]
         if errors:
             return errors

@@ -240,3 +240,37 @@ def test_small_shares_and_rates_keep_their_figures():
 def test_a_lift_over_the_rival_is_told_from_one_that_is_not():
     """Equal is not above."""
     assert not Lift("a", "b", 1, 0.2, 0.2, "x").over and Lift("a", "b", 1, 0.3, 0.2, "x").over
+
+
+@pytest.mark.parametrize(("message", "whole", "arguments"), [
+    ("why not the coil", "why_not", ("coil-dead", True)), ("why the plug", "why", ("plug-fouled", True)), ("why", "why", (None, True)),
+    ("what if there is no spark", "what_if", ("there is no spark", True))])
+def test_explain_more_goes_on_with_what_was_asked_last(message, whole, arguments):
+    """'More' after 'why not the coil' is the whole of the coil, and not of the leader; a second 'more' says the same."""
+    case = Case(mind())
+    case.say("it cranks slowly and the lights are dim")
+    case.say(message)
+    for _ in range(2):
+        said = list(case.say("explain more").lines)
+        expected = lines(case.state, whole, *arguments)
+        assert said[: len(expected)] == expected
+
+
+def test_what_is_told_closes_the_account():
+    """After a new sign 'explain more' is about the leader again; 'start over' forgets it too."""
+    case = Case(mind())
+    for message in ("it cranks slowly", "why not the coil", "lights are dim"):
+        case.say(message)
+    leader = lines(case.state, "why", None, True)
+    assert list(case.say("explain more").lines)[: len(leader)] == leader and case.state.account is None
+
+
+def test_the_whole_of_how_sure_lists_every_test():
+    """Short: the four that are most in doubt, and how many more; whole: all of them."""
+    state = told(("rest-volts", 12.6), ("crank-volts", 10.5), ("squeeze", "good"), ("spark-look", "none"), ("plug-look", "wet"))
+    from assistant.dialogue import account_sure
+
+    short, whole = (account_sure.how_sure(mind(), state, mind().think(state), full) for full in (False, True))
+    tests = [[t for _, t in said if "goes wrong about" in t] for said in (short, whole)]
+    assert (len(tests[0]), len(tests[1])) == (4, 5) and tests[0] == tests[1][:4]
+    assert "And one more test, less in doubt." in text(short) and "more test" not in text(whole)
