@@ -11,16 +11,19 @@ from assistant.dialogue.state import Note, RepairDone, State
 from assistant.dialogue.think import Mind, Thinking
 from assistant.explain.difference import Change, Difference, difference, shift
 from assistant.explain.why import tried_decibans
+from assistant.problems import count
 from assistant.records import Reading
 from assistant.rulebook.book import Rulebook
 from assistant.session.events import Event
 
-_CHANGES, _RULES, _LEAST = 5, 4, 0.005
+_CHANGES, _RULES, _LEAST, _LEAST_WHOLE = 5, 4, 0.005, 0.01
 _ASIDE = ("tools_have", "tools_lack", "cannot_open", "passed")
 
 
 def what_if(mind: Mind, state: State, thinking: Thinking, words: str, whole: bool = False) -> list[Line]:
-    """A supposed answer, as a difference: the ranking before and after, rules gained and lost, the next step. `whole` leaves nothing out."""
+    """A supposed answer, as a difference: the ranking before and after, rules gained and lost, the next step. `whole` names every rule,
+    and every fault that moves by one in 100.
+    """
     book = mind.book
     guess, supposed = suppose(mind, state, words)
     impossible = _impossible(mind, guess)
@@ -79,7 +82,8 @@ def _impossible(mind: Mind, guess: State) -> str:
 
 
 def _moves(book: Rulebook, made: Difference, most: int | None) -> list[Line]:
-    shown = [c for c in made.changes if abs(c.moved) >= _LEAST][:most]
+    moving = [c for c in made.changes if abs(c.moved) >= _LEAST]
+    shown = moving[:most] if most is not None else [c for c in moving if abs(c.moved) >= _LEAST_WHOLE] or moving
     if not shown:
         return [("why", "That would change next to nothing in the ranking.")]
     lines: list[Line] = []
@@ -87,7 +91,9 @@ def _moves(book: Rulebook, made: Difference, most: int | None) -> list[Line]:
         lines.append(("why", f"{capital(book.faults[made.leaders[1]].plain)} would lead" + (f" instead of {book.faults[made.leaders[0]].plain}." if made.leaders[0] else ".")))
     elif made.leaders[1] is not None:
         lines.append(("why", f"{capital(book.faults[made.leaders[1]].plain)} would still lead."))
-    return lines + [("because", _move(book, c)) for c in shown]
+    lines += [("because", _move(book, c)) for c in shown]
+    left = len(moving) - len(shown)
+    return lines + ([("because", f"And {count(left, 'fault')} more, by less than one in 100 each.")] if most is None and left else [])
 
 
 def _move(book: Rulebook, change: Change) -> str:

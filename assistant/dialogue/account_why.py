@@ -147,6 +147,8 @@ def after_that(book: Rulebook, thinking: Thinking) -> list[Line]:
         then = book.plain(step) if step else ("done" if outcome == "cured" else "")
         if then:
             lines.append(("because", f"{capital(outcome_words(book, best, outcome))} ({phrasing.chance(probability)}): {then}."))
+    if not likely:
+        return [("why", f"{capital(book.plain(best.id))}. What comes then depends on the answer; I weigh anew what is left.")]
     if len(lines) < len(likely) + 1:
         lines.append(("because", "For any other answer I weigh anew what is left." if len(lines) > 1 else "What comes then depends on the answer; I weigh anew what is left."))
     return lines

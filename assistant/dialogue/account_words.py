@@ -51,7 +51,7 @@ def ground_words(book: Rulebook, ground: Ground, whole: bool, ranges: tuple[With
 
 def all_words(book: Rulebook, reason: Reason, whole: bool) -> str:
     """All that a rule leans on; a rule that holds while something is not known leans on nobody's words."""
-    return "; ".join(ground_words(book, g, whole, reason.ranges) for g in reason.grounds) or "nothing was told to the contrary"
+    return "; ".join(dict.fromkeys(ground_words(book, g, whole, reason.ranges) for g in reason.grounds)) or "nothing was told to the contrary"
 
 
 def step_words(book: Rulebook, rule_id: str, whole: bool) -> str:

@@ -180,9 +180,9 @@ def reason_line(book: Rulebook, thinking: Thinking) -> Line | None:
 
 
 def block_lines(book: Rulebook, thinking: Thinking) -> list[Line]:
-    """What is held back for safety, once for each rule."""
+    """What is held back for safety, once for each rule; holds that are no matter of safety are kept quiet."""
     lines: list[Line] = []
-    for rule in dict.fromkeys(b.rule for b in thinking.blocks):
+    for rule in dict.fromkeys(b.rule for b in thinking.blocks if not book.rules[b.rule].quiet):
         block = next(b for b in thinking.blocks if b.rule == rule)
         lines.append(("block", block.says + (f" {block.until}" if block.until else "")))
     return lines

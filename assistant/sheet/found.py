@@ -167,12 +167,11 @@ def proof(case: "Case") -> Section | None:
 
 
 def untested(case: "Case") -> Section | None:
-    """Direct tests that were not done, needs that nobody looked at, what was passed over or held back."""
+    """Direct tests that were not done (where there is none, one of which it is the first explanation), needs that nobody looked at, what was passed over or held back."""
     book, thinking, rows = case.book, case.thinking, []
     suspects = [] if case.state.cured else [s for s in thinking.ranking.standings[:_SUSPECTS] if s.probability >= _SUSPECT]
     for standing in suspects:
-        tests = [m for m in missing(book, standing.fault, thinking.known, thinking.lacking) if m.direct and m.topic in book.checks][:2]
-        names = list(dict.fromkeys(lower(book.plain(m.topic)) for m in tests))
+        names = [lower(book.plain(topic)) for topic in _open_tests(case, standing.fault)[:2]]
         if names:
             rows.append(f"For {book.faults[standing.fault].plain} ({phrasing.chance(standing.probability)}): {'; or '.join(names)}.")
     looked = {book.checks[f.topic].need for f in case.facts if f.topic in book.checks}
@@ -185,6 +184,16 @@ def untested(case: "Case") -> Section | None:
     if case.state.cannot_open:
         rows.append(f"Could not be reached: {', '.join(book.plain(a) for a in sorted(case.state.cannot_open))}.")
     return Section("Not tested", (Items(tuple(rows)),)) if rows else None
+
+
+def _open_tests(case: "Case", fault: str) -> list[str]:
+    """Checks that nobody did and that would test this fault: those that settle it, else those of which it is the first explanation."""
+    book, thinking = case.book, case.thinking
+    told = {f.topic for f in thinking.known}
+    rows = [m for m in missing(book, fault, thinking.known, thinking.lacking) if m.topic in book.checks]
+    settling = [c.id for c in book.checks.values() if fault in c.settles and c.id not in told and thinking.lacking.isdisjoint(c.parts)]
+    direct = list(dict.fromkeys([*(m.topic for m in rows if m.direct), *settling]))
+    return direct or [m.topic for m in rows if m.seen >= max(book.rules[book.single[m.topic][m.value]].seen_in.values())][:1]
 
 
 def cautions(case: "Case") -> Section | None:

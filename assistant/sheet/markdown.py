@@ -7,7 +7,7 @@ from typing import Sequence
 from assistant.sheet import escape
 from assistant.sheet.record import Block, Chart, Items, Pairs, Section, Sheet, Table, Talk, Text
 
-_COLUMNS = 9  # moments that a table of the movement shows
+_COLUMNS = 9  # moments that a table of the movement shows: those at which it moved most
 
 
 def to_markdown(sheet: Sheet) -> str:
@@ -58,9 +58,18 @@ def _talk(talk: Talk) -> list[str]:
     return out + (["", escape.markdown(talk.understood)] if talk.understood else [])
 
 
+def _liveliest(chart: Chart) -> list[int]:
+    """The first and the last moment, those with a mark, and the ones at which the lines moved most."""
+    last = len(chart.moments) - 1
+    moved = [sum(abs((line.shares[i] or 0.0) - (line.shares[i - 1] or 0.0)) for line in chart.lines) for i in range(1, last)]
+    kept = {0, last, *(i for i, _ in chart.marks)}
+    order = sorted((i for i in range(1, last) if i not in kept), key=lambda i: (-moved[i - 1], i))
+    return sorted({*kept, *order[: max(0, _COLUMNS - len(kept))]})
+
+
 def _movement(chart: Chart) -> list[str]:
     count = len(chart.moments)
-    chosen = list(range(count)) if count <= _COLUMNS else sorted({0, *range(count - _COLUMNS + 1, count)})
+    chosen = list(range(count)) if count <= _COLUMNS else _liveliest(chart)
     marks = dict(chart.marks)
     head = ["Chance of 100 after message", *(chart.moments[i] + (f" ({marks[i]})" if i in marks else "") for i in chosen)]
     rows = [[line.name, *("-" if line.shares[i] is None else f"{100 * (line.shares[i] or 0):.0f}" for i in chosen)] for line in chart.lines]

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from assistant.dialogue.account_words import capital
 from assistant.sheet.record import Chart, Line
+from assistant.sheet.told import tells
 
 if TYPE_CHECKING:
     from assistant.sheet.gather import Case
@@ -34,8 +35,9 @@ def movement(case: "Case") -> tuple[str, ...]:
 
 
 def chart(case: "Case", faults: tuple[str, ...]) -> Chart:
-    """The shares of these faults at every moment up to the conclusion."""
-    at = [m for m in case.moments if m.turn <= case.concluded.turn]
+    """The shares of these faults at every moment up to the conclusion at which something was told."""
+    every = [m for m in case.moments if m.turn <= case.concluded.turn]
+    at = [m for before, m in zip([None, *every], every) if before is None or tells(before.state, m.state) or before.ranking != m.ranking]
     lines = tuple(Line(capital(case.book.faults[f].plain), tuple(s.probability if (s := m.ranking.of(f)) is not None else None for m in at)) for f in faults)
     marks = tuple((i, "repair") for i, m in enumerate(at) for r in case.state.repairs if r.turn == m.turn)
     return Chart("How it moved with each message of the story", tuple("start" if m.turn < 0 else str(m.turn + 1) for m in at), lines, marks)

@@ -42,14 +42,14 @@ def value(book: Rulebook, fact: Known) -> str:
 def story(case: "Case") -> Section | None:
     """Every message that told or changed something, as it was typed, with the question it answers and what was understood."""
     pairs = [(before, m) for before, m in zip(case.moments, case.moments[1:]) if m.turn >= 0]
-    talks = [Talk(m.turn + 1, m.asked, m.text, understood(case.book, m.state.heard, m.facts)) for before, m in pairs if _told(before.state, m.state)]
+    talks = [Talk(m.turn + 1, m.asked, m.text, understood(case.book, m.state.heard, m.facts)) for before, m in pairs if tells(before.state, m.state)]
     blocks: list[Block] = list(talks) or [Text("Nothing was told yet.")]
     if len(talks) < len(pairs):
         blocks.append(Text("Messages that only asked something are left out.", "small"))
     return Section("Story, in the owner's words", tuple(blocks))
 
 
-def _told(before: State, after: State) -> bool:
+def tells(before: State, after: State) -> bool:
     """Whether a message did more than ask me something."""
     heard = after.heard
     if heard.statements or heard.readings or heard.doubts or heard.not_understood or not heard.intents:

@@ -131,10 +131,11 @@ def test_what_was_taken_back_is_apart(conversation):
 
 
 def test_the_movement_is_a_table_and_a_picture(usual):
-    """Markdown has the shares of each message; the page draws them, with a line for each fault of the table."""
+    """Markdown has the shares of each message that told something; the page draws them, with a line for each fault of the table."""
     text = section(usual, "Ranking")
     rows = [line for line in text[text.index("Chance of 100 after message"):].splitlines()[2:] if line.startswith("|")]
-    assert re.search(r"\| Chance of 100 after message \| start \| 1 \| 2 \| 3 \| 4 \| 5 \|", text)
+    said = re.findall(r"\*\*Message (\d+)\*\*", section(usual, "Story, in the owner's words"))
+    assert len(said) == 4 and f"| Chance of 100 after message | start | {' | '.join(said)} |" in text
     page = to_page(sheet(usual))
     assert page.count("<polyline") == len(rows) > 1
 
@@ -202,3 +203,33 @@ def test_harmful_text_in_the_files_is_text_too(conversation, monkeypatch):
     made = sheet(case)
     assert set(parsed(to_page(made)).tags) <= OWN and "&lt;script&gt;" in to_page(made)
     assert "\\<b\\>flat\\</b\\> \\*battery\\*" in to_markdown(made)
+
+
+def test_a_long_movement_shows_the_messages_at_which_it_moved_most(conversation):
+    """With more messages than columns: the first, the last, and those that mattered; the page draws all of them."""
+    made = conversation("the engine cranks slowly", *["the shed is green"] * 12, "battery reads 11.3 V", *["the shed is blue"] * 3)
+    head = next(line for line in section(made, "Ranking").splitlines() if "Chance of 100 after message" in line)
+    cells = [c.strip() for c in head.strip("|").split("|")][1:]
+    assert len(cells) == 9 and {"start", "1", "14", "17"} <= set(cells)
+
+
+def test_a_test_that_is_open_is_named_for_every_suspect(conversation):
+    """The direct test, or where none is open the one that would tell most."""
+    text = section(conversation("it cranks slowly"), "Not tested")
+    assert re.search(r"For dead coil \(.*\): try another coil", text)
+
+
+def test_a_hold_that_is_no_matter_of_safety_is_not_on_the_sheet():
+    """What is only kept back to save work is no caution. On the real files, which have such holds."""
+    from assistant.dialogue.case import Case
+    from assistant.dialogue.think import Mind
+    from assistant.rulebook.find import knowledge_folder
+    from assistant.rulebook.load import load
+
+    made = Case(Mind(load(knowledge_folder())))
+    made.hear("it cranks fine but will not fire")
+    rules = {b.rule for b in made.think().blocks}
+    quiet = [made.mind.book.rules[r].says for r in rules if made.mind.book.rules[r].quiet]
+    loud = [made.mind.book.rules[r].says for r in rules if not made.mind.book.rules[r].quiet]
+    text = section(made, "Cautions")
+    assert quiet and not any(says in text for says in quiet) and all(says in text for says in loud)
