@@ -55,7 +55,7 @@ def suppose(mind: Mind, state: State, words: str) -> tuple[State, list[str]]:
     dropped = [new for old, new in zip(state.notes, guess.notes) if old.active and not new.active]
     if len(guess.repairs) > len(state.repairs):
         last = guess.repairs[-1]
-        guess = guess.with_(repairs=(*guess.repairs[:-1], RepairDone(last.fault, last.turn, "no-change")), cured=None)
+        guess = guess.with_(repairs=(*guess.repairs[:-1], RepairDone(last.fault, last.turn, "no-change", last.notes)), cured=None)
         supposed.append(f"{lower(book.faults[last.fault].repair.do).rstrip('.')}, and it does not help")
     elif dropped:
         supposed += [f"without {phrasing.item_words(book, n.item)}" for n in dropped]

@@ -156,8 +156,9 @@ def _after_repair(book: Rulebook, state: State, fault: str) -> State:
     stale = set(entry.repair.renews) | {rule_topic for rule_topic in _direct_topics(book, fault)}
     notes = tuple(replace(n, active=False, why_not="before-repair") if n.active and n.topic in stale and n.turn < state.turn - 1 else n
                   for n in state.notes)
+    done = RepairDone(fault, state.turn - 1, notes=tuple(n for n in state.notes if n.turn < state.turn - 1))
     minutes, opens = to_open(book, entry.repair.access, state.opened)
-    return state.with_(notes=notes, repairs=(*state.repairs, RepairDone(fault, state.turn - 1)), opened=state.opened | set(opens),
+    return state.with_(notes=notes, repairs=(*state.repairs, done), opened=state.opened | set(opens),
                        minutes=state.minutes + minutes + entry.repair.minutes, passed=state.passed - stale)
 
 

@@ -28,11 +28,12 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class RepairDone:
-    """A repair that was tried; `outcome` is None until its proof was reported or denied."""
+    """A repair that was tried; `outcome` is None until its proof was reported or denied. `notes` are those it rests on."""
 
     fault: str
     turn: int
     outcome: str | None = None  # cured | no-change
+    notes: tuple[Note, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,14 @@ class State:
     def with_(self, **changes: object) -> "State":
         """A copy with some fields changed."""
         return replace(self, **changes)  # type: ignore[arg-type]
+
+
+def concluded(state: State) -> State:
+    """What the conclusion rests on: the state before the last repair while that one cured it or is unproven, else the state itself."""
+    last = state.repairs[-1] if state.repairs else None
+    if last is None or last.outcome == "no-change" or not last.notes:
+        return state
+    return state.with_(notes=last.notes, repairs=state.repairs[:-1], cured=None)
 
 
 def facts(book: Rulebook, state: State) -> tuple[Known, ...]:

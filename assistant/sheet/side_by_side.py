@@ -8,7 +8,7 @@ from assistant.dialogue import phrasing
 from assistant.dialogue.account_sums import moved, share
 from assistant.dialogue.account_words import capital
 from assistant.dialogue.case import Case
-from assistant.dialogue.state import State
+from assistant.dialogue.state import State, concluded
 from assistant.dialogue.think import Mind
 from assistant.explain.compare import Comparison, Pair, View, compare
 from assistant.explain.difference import Shift
@@ -21,20 +21,20 @@ _RULES = 6
 
 
 def view(mind: Mind, state: State, name: str) -> View:
-    """One conversation as it stands."""
-    thinking = mind.think(state)
-    failed = {r.fault for r in state.repairs if r.outcome == "no-change"}
+    """One conversation as it stands; what a repair rests on is taken from before that repair."""
+    at = concluded(state)
+    thinking, best = mind.think(at), mind.think(state).plan.best
+    failed = {r.fault for r in at.repairs if r.outcome == "no-change"}
     tried = {f: tried_decibans(mind.book, f, failed) for f in failed}
-    best = thinking.plan.best
-    return View(name, tuple(thinking.facts), tuple(thinking.firings), thinking.ranking, state.minutes, best.id if best is not None else "",
-                state.cured, tried)
+    firings = tuple(f for f in thinking.firings if not mind.book.rules[f.rule].quiet)
+    return View(name, tuple(thinking.facts), firings, thinking.ranking, state.minutes, best.id if best is not None else "", state.cured, tried)
 
 
 def side_by_side(mind: Mind, first: tuple[str, Case], second: tuple[str, Case], width: int = 80) -> list[str]:
     """The comparison as lines of at most `width` columns."""
     one, two = (view(mind, case.state, name) for name, case in (first, second))
     made = compare(mind.book, one, two)
-    table = _Columns(max(width, 50))
+    table = _Columns(max(width, 40))
     lines = table.row("", plain(one.name), plain(two.name)) + [table.rule()]
     lines += table.row("Stands", _stands(mind.book, one), _stands(mind.book, two))
     lines += table.row("Next", _next(mind.book, one), _next(mind.book, two))
@@ -95,7 +95,7 @@ class _Columns:
     """Three columns of text: a label and two sides."""
 
     def __init__(self, width: int) -> None:
-        self.label = max(14, width * 3 // 10)
+        self.label = max(12, width * 3 // 10)
         self.side = (width - self.label - 4) // 2
         self.width = width
 

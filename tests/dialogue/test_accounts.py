@@ -274,3 +274,42 @@ def test_the_whole_of_how_sure_lists_every_test():
     tests = [[t for _, t in said if "goes wrong about" in t] for said in (short, whole)]
     assert (len(tests[0]), len(tests[1])) == (4, 5) and tests[0] == tests[1][:4]
     assert "And one more test, less in doubt." in text(short) and "more test" not in text(whole)
+
+
+@pytest.mark.parametrize("proof", [False, True])
+def test_after_a_repair_the_accounts_are_of_what_led_to_it(proof):
+    """Done, or proven: why, why not and how sure speak of the ranking before the repair, and say so; what comes then is the proof, or nothing."""
+    case = Case(mind())
+    case.say("it cranks slowly and the lights are dim")
+    before = lines(case.state, "why", "battery-flat")
+    case.say("charged it")
+    assert case.state.repairs[-1].outcome is None
+    if proof:
+        case.say("yes")
+        assert case.state.cured == "battery-flat"
+    head = f"{'Cured' if proof else 'Repaired'}: flat battery. This is how it stood before the repair."
+    found = [t for _, t in case.say("why").lines]
+    assert head in found
+    assert before[0][1] in found and before[-1][1] in found
+    assert head in [t for _, t in case.say("why not the coil").lines] and head in [t for _, t in case.say("how sure").lines]
+    last = text(accounts.after_that(mind().book, case.think()))
+    assert last == "Nothing after that: it is cured." if proof else last.startswith("After that comes the proof: ")
+
+
+def test_a_repair_that_did_not_help_is_no_conclusion():
+    """Then the accounts are of the ranking as it stands now."""
+    case = Case(mind())
+    for message in ("it cranks slowly", "charged it", "still the same"):
+        case.say(message)
+    assert case.state.repairs[-1].outcome == "no-change"
+    assert not any("before the repair" in t for _, t in case.say("why").lines)
+
+
+def test_what_comes_after_a_question_whose_answers_weigh_alike_is_said_too():
+    """Even where no answer leads anywhere yet, there is a sentence."""
+    thinking = mind().think(told())
+    assert len(accounts.after_that(mind().book, thinking)) >= 1
+    from dataclasses import replace
+
+    bare = replace(thinking, plan=replace(thinking.plan, best=replace(thinking.plan.best, outcomes=(), leads=())))
+    assert "I weigh anew what is left" in text(accounts.after_that(mind().book, bare))

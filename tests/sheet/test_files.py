@@ -180,10 +180,10 @@ def test_two_conversations_side_by_side(kept, capsys, monkeypatch):
 
 @pytest.mark.parametrize("width", [40, 60, 80, 120])
 def test_the_columns_keep_to_the_width(usual, conversation, width):
-    """No line is wider than the screen, down to fifty columns."""
+    """No line is wider than the screen, down to forty columns."""
     other = conversation("it cranks fine", "no spark")
     lines = side_by_side(mind(), ("a conversation with a long name", usual), ("b", other), width)
-    assert max(map(len, lines)) <= max(width, 50)
+    assert max(map(len, lines)) <= width
 
 
 def test_a_conversation_beside_itself(usual):
@@ -200,3 +200,13 @@ def test_the_printed_shift_adds_up(usual, conversation):
     for line in lines:
         if " = " in line and "from a to b" in line:
             add_up(line.rstrip("."))
+
+
+def test_a_cured_conversation_is_compared_by_what_the_cure_rests_on(usual, conversation):
+    """Beside another one stand the chances and signs from before its repair, not what is left after it."""
+    cured = conversation("it cranks slowly and the lights are dim", ("repair", "battery-flat"), "charged it", ("proof", "battery-flat"), "yes")
+    assert cured.state.cured == "battery-flat"
+    lines = side_by_side(mind(), ("a", conversation("it cranks fine")), ("b", cured), 100)
+    assert any(line.startswith("Stands") and "cured: flat battery" in line for line in lines)
+    row = next(line for line in lines if line.startswith("Flat battery") and "in 100" in line)
+    assert float(row.split()[-3]) > 70
