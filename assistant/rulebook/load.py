@@ -21,6 +21,10 @@ from assistant.rulebook.models import KINDS, WORD_KINDS
 from assistant.rulebook.source import Source, as_word
 
 
+_UNSEEN = frozenset({"file-unreadable", "folder-unreadable", "file-too-large"})  # errors, all of them: such files are never used
+_OWN_WORDS = frozenset({"unknown-key", "unknown-kind", "unknown-word", "unknown-computation"})  # no other file could make these known
+
+
 def load(folder: Path) -> Rulebook:
     """Read a knowledge folder.
 
@@ -74,6 +78,8 @@ def examine(folder: Path, keep: list[Source] | None = None) -> tuple[Rulebook, l
         numbers.check(book, places)
     for source in sources:
         problems.extend(source.problems)
+    if any(p.code in _UNSEEN for p in problems):  # what a name leads to may stand in what nobody could look into
+        problems = [p for p in problems if not p.code.startswith("unknown-") or p.code in _OWN_WORDS]
     return book, sorted(set(problems))
 
 

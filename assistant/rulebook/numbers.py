@@ -37,7 +37,7 @@ def _sums(book: Rulebook, topic: str, rules: list[str], places: dict) -> None:
     rows: list[tuple[str | None, float]] = [(None, sum(book.rules[r].otherwise for r in rules))]
     rows += [(fault, sum(book.per_100(r, fault) for r in rules)) for fault in faults]
     for fault, total in rows:
-        if total <= 100 + _SLACK:
+        if total <= 100 + _SLACK or fault is not None and fault not in book.faults:  # a fault that is none is complained of elsewhere
             continue
         number = {r: book.rules[r].otherwise if fault is None else book.per_100(r, fault) for r in rules}
         worst = max(rules, key=lambda r: number[r])

@@ -119,7 +119,10 @@ def read_file(path: Path, shown_as: str) -> Source:
         return source
     source.digest = hashlib.sha256(raw).hexdigest()
     if b"\0" in raw:
-        source.complain((), "not-text", "This file is not UTF-8 text.", "remove it from the folder, or save it as UTF-8.")
+        wide = raw[:2] in (b"\xff\xfe", b"\xfe\xff")
+        source.complain((), "not-text", f"This file is {'UTF-16' if wide else 'not UTF-8'} text.",
+                        "save the file as UTF-8." if wide else "remove it from the folder, or save it as UTF-8.")
+        source.unread.update(_KEY.findall(raw.decode("utf-16" if wide else "utf-8", "replace")))
         return source
     try:
         text = raw.decode("utf-8-sig")

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import re
+
 import yaml
 
 _SPECIAL = "@`%*&!|>{}[]"
+_MERGE = ("<<<<<<< ", "=======", ">>>>>>> ")  # what a merge of two versions leaves where it could not decide
+
+
+_NAMES, _CLOSE = {"[": "bracket", "{": "brace"}, {"[": "]", "{": "}"}
+_WORD = re.compile(r"[A-Za-z0-9_-]+")
 
 
 def worded(error: yaml.MarkedYAMLError, text: str) -> tuple[int, int, str, str]:
     """(line, column, what is wrong, the mend) of a parser's error; `text` is what it read. Lines and columns from 1."""
+    left = _left_by_a_merge(text)
+    if left is not None:
+        return left
     here, opened = error.problem_mark or error.context_mark, error.context_mark
     problem, context = error.problem or "", error.context or ""
     if "unexpected end of stream" in problem and "quoted" in context or problem.startswith("could not find expected ':'"):
@@ -16,8 +26,45 @@ def worded(error: yaml.MarkedYAMLError, text: str) -> tuple[int, int, str, str]:
     lines = text.splitlines() or [""]
     line, column = (here.line, here.column) if here else (0, 0)
     row = lines[line] if line < len(lines) else ""
+    inside = _never_closed(text) if line >= len(lines) else None
+    if inside is not None:
+        mark, place = inside
+        return place.line + 1, place.column + 1, f"The {_NAMES[mark]} '{mark}' opened here is never closed.", f"close it with '{_CLOSE[mark]}'."
+    above = next((n for n in range(line - 1, -1, -1) if lines[n].strip() and not lines[n].lstrip().startswith("#")), None)
+    if "mapping values are not allowed" in problem and above is not None and _lacks_its_colon(lines[above], row):
+        return above + 1, len(lines[above].rstrip()) + 1, f"No colon follows this: '{lines[above].strip()[:50]}'.", "put a colon after the key."
     what, mend = _words(problem, context, row, column, opened.line + 1 if opened else 1)
     return line + 1, column + 1, what, mend
+
+
+def _left_by_a_merge(text: str) -> tuple[int, int, str, str] | None:
+    """The first line that a merge left, where there are such lines."""
+    if _MERGE[0] not in text and _MERGE[2] not in text:
+        return None
+    for number, row in enumerate(text.splitlines(), start=1):
+        if row.startswith((_MERGE[0], _MERGE[2])):
+            return number, 1, f"This line is left from a merge of two versions: '{row[:20].strip()}'.", "keep one of the two versions, and take the marked lines out."
+    return None
+
+
+def _never_closed(text: str) -> tuple[str, yaml.Mark] | None:
+    """The innermost bracket or brace that is still open where the text ends."""
+    stack: list[tuple[str, yaml.Mark]] = []
+    try:
+        for token in yaml.scan(text, Loader=yaml.SafeLoader):
+            if isinstance(token, (yaml.FlowSequenceStartToken, yaml.FlowMappingStartToken)):
+                stack.append(("[" if isinstance(token, yaml.FlowSequenceStartToken) else "{", token.start_mark))
+            elif isinstance(token, (yaml.FlowSequenceEndToken, yaml.FlowMappingEndToken)) and stack:
+                stack.pop()
+    except yaml.YAMLError:
+        pass
+    return stack[-1] if stack else None
+
+
+def _lacks_its_colon(above: str, row: str) -> bool:
+    """Whether the line above is one bare word and this one stands deeper, as the first entry of a key does."""
+    indent = len(above) - len(above.lstrip())
+    return bool(_WORD.fullmatch(above.strip())) and len(row) - len(row.lstrip()) > indent
 
 
 def _words(problem: str, context: str, row: str, column: int, opened: int) -> tuple[str, str]:

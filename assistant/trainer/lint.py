@@ -76,7 +76,8 @@ def _inspect(folder: Path) -> Inspection:
             kept.append(problem)
             if finding.edit is not None:
                 edits[problem] = finding.edit
-        kept += _about_cases(view)
+        if not any(p.code == "file-not-read" for p in view.problems):  # what the cases miss may stand in it
+            kept += _about_cases(view)
     return Inspection(view, tuple(sorted(set(kept))), {p: e for p, e in edits.items() if p in set(kept)})
 
 

@@ -209,3 +209,23 @@ def test_the_command_line_on_a_missing_folder():
     done = subprocess.run([sys.executable, "-m", "assistant", "ask", "--knowledge", "/nowhere/at/all", "x"], capture_output=True, text=True, timeout=60)
     assert (done.returncode, done.stdout) == (3, "")
     assert "folder-missing" in done.stderr
+
+
+@pytest.mark.parametrize("how", ["utf-16", "too large", "no file"])
+def test_what_stands_in_a_file_that_cannot_be_read_is_not_called_unknown(how, tmp_path):
+    """One complaint about that file, and none about every name that may be described in it; slips of other kinds are still told."""
+    from assistant.rulebook.load import examine
+    from tests.trainer.folders import folder_with as sound
+
+    folder = sound(tmp_path, more="parts:\n  bell: {plane: a bell}\n")
+    faults = folder / "faults.yaml"
+    text = faults.read_text()
+    if how == "utf-16":
+        faults.write_bytes(text.encode("utf-16"))
+    elif how == "too large":
+        faults.write_text(text + "#" * 3_000_000)
+    else:
+        faults.unlink()
+        os.mkfifo(faults)
+    codes = [p.code for p in examine(folder)[1] if p.level == "error"]
+    assert sorted(codes) == sorted(["unknown-key", {"utf-16": "not-text", "too large": "file-too-large", "no file": "file-unreadable"}[how]])

@@ -8,6 +8,7 @@ SLIPS = [
     ("a:\n  b: 1\n c: 2\n", (3, 2), "indentation fits none"),
     ("a:\n  b: c: d\n", (2, 7), "second colon stands in this line"),
     ("a:\n  b\n  c: 1\n", (3, 4), "second colon"),
+    ("a:\n  b\n    c: 1\n", (2, 4), "No colon follows this: 'b'."),
     ("a:\n\tb: 1\n", (2, 1), "A tab stands here"),
     ("a: 1\n\t- b\n", (2, 1), "A tab stands here"),
     ("a: @b\n", (1, 4), "cannot start with '@'"),
@@ -23,6 +24,10 @@ SLIPS = [
     ("a: 'b' c\n", (1, 8), "Text stands here where a new key"),
     ("a:\n  - |\n  b\n c\n", (3, 3), "No colon follows this: 'b'"),
     ("a: 1\n---\nb: 2\n", (2, 1), "second document"),
+    ("a: [\n", (1, 4), "The bracket '[' opened here is never closed."),
+    ("a:\n  b: {c: d\n", (2, 6), "The brace '{' opened here is never closed."),
+    ("rules\n  b:\n    c: 1\n", (1, 6), "No colon follows this: 'rules'."),
+    ("a: 1\n<<<<<<< ours\nb: 2\n=======\nb: 3\n>>>>>>> theirs\n", (2, 1), "left from a merge of two versions"),
 ]
 
 

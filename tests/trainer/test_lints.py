@@ -135,3 +135,26 @@ def test_a_word_written_just_so_is_no_form_of_another(tmp_path):
     """'=glowing' does not hear 'glows', so the two do not clash."""
     more = "phrases:\n  lamp:\n    dim: [lamp glows yellow]\n    bright: [lamp =glowing yellow]\n"
     assert codes_of(folder_with(tmp_path, more=more)) == []
+
+
+def test_a_misspelt_fault_is_one_complaint(tmp_path):
+    """Its numbers are not added up as well: what is not a fault has no frequencies."""
+    folder = folder_with(tmp_path)
+    path = folder / "rules" / "power.yaml"
+    path.write_text(path.read_text().replace("seen-in: {joint-bad: 60,", "seen-in: {joint-bd: 60,").replace("otherwise: 10\n", "otherwise: 70\n", 1))
+    assert codes_of(folder) == ["unknown-fault"]
+
+
+def test_a_file_that_is_not_read_does_not_put_its_cases_in_the_wrong(tmp_path):
+    """A rule file renamed to .yml is one complaint, and not one for every case that speaks of its rules."""
+    folder = folder_with(tmp_path)
+    (folder / "rules" / "power.yaml").rename(folder / "rules" / "power.yml")
+    assert "case-unknown-rule" not in codes_of(folder) and "file-not-read" in codes_of(folder)
+
+
+def test_a_conclusion_that_the_condition_leaves_open_is_left_alone(tmp_path):
+    """One of several values, another topic, or a topic that is only denied: no contradiction."""
+    rules = "".join(f"  {name}:\n    kind: derive\n    says: It follows.\n    when: {when}\n    then: {then}\n    source: common-practice\n" for name, when, then in (
+        ("one-of-two", "{turning: [slow, none], lamp: dim}", "{turning: slow}"), ("of-another", "{lamp: dim}", "{turning: slow}"),
+        ("after-a-denial", "{denied: {lamp: bright}}", "{lamp: dim}")))
+    assert "rule-denies-its-condition" not in codes_of(folder_with(tmp_path, more="rules:\n" + rules))
