@@ -5,6 +5,7 @@ A case is one JSON object a line: what was known, and what it was in the end.
     {"facts": [{"fact": "cranking", "value": "none"}], "denials": [], "readings": [{"check": "spark-at-plug", "outcome": "none"}],
      "faults": ["main-fuse-blown"]}
 
+Facts, denials and checks read in words may also be one mapping: {"facts": {"cranking": "none", "spark-at-plug": "none"}, ...}.
 The present number is taken as `--strength` machines seen; each confirmed case in which the topic was spoken of at all
 adds one. A topic nobody spoke of says nothing, which errs towards what people find worth telling: look at each change.
 """
@@ -23,12 +24,13 @@ from pathlib import Path
 from typing import Any, Iterable
 
 from assistant.dialogue.state import facts as facts_of
-from assistant.problems import count
+from assistant.problems import count, nearest, quoted
 from assistant.records import Known
 from assistant.rulebook.book import Rulebook
 from assistant.rulebook.conditions import All, Condition, topics
 from assistant.rulebook.evaluate import holds, index
 from assistant.rulebook.load import examine
+from assistant.rulebook.shapes import near_text
 from assistant.trainer.beta import Beta
 from assistant.trainer.layout import scalar
 from assistant.trainer.told import state_of
@@ -36,6 +38,7 @@ from assistant.trainer.view import View
 
 _SHIFT = 1.0  # of 100: smaller changes are not worth a line in a patch
 OTHERWISE = "otherwise"
+_SAMPLE = '{"facts": {"cranking": "none"}, "faults": ["main-fuse-blown"]}'
 
 
 @dataclass(frozen=True)
@@ -78,20 +81,32 @@ def read_confirmed(book: Rulebook, path: Path) -> tuple[list[Confirmed], list[st
         try:
             raw = json.loads(line)
             faults = frozenset(raw.get("faults") or raw.get("resolved", {}).get("faults", []))
-            told = [(f["fact"], f["value"] if isinstance(f["value"], str) else float(f["value"])) for f in raw.get("facts", [])]
+            told = _pairs(raw.get("facts", []))
             told += [(str(k), v if isinstance(v, str) else float(v)) for k, v in raw.get("machine", {}).items()]
             told += [(r["check"], float(r["value"]) if r.get("value") is not None else r["outcome"]) for r in raw.get("readings", [])]
-            denied = [(d["fact"], str(d["value"])) for d in raw.get("denials", [])]
+            denied = [(topic, str(value)) for topic, value in _pairs(raw.get("denials", []))]
         except (ValueError, KeyError, TypeError, AttributeError):
-            wrong.append(f"{path}:{number}  this line is not a confirmed case")
+            wrong.append(f"{path}:{number}  this line is not a confirmed case; one reads {_SAMPLE}")
             continue
         strange = [f for f in faults if f not in book.faults]
         if strange or not faults:
-            wrong.append(f"{path}:{number}  " + (f"'{strange[0]}' is not a fault" if strange else "no fault was confirmed"))
+            wrong.append(f"{path}:{number}  " + (f"{quoted(strange[0])} is not a fault.{near_text(nearest(strange[0], book.faults))}" if strange else
+                                                 f"no fault was confirmed; a case reads {_SAMPLE}"))
             continue
+        unknown = [t for t, _ in (*told, *denied) if t not in book.facts and t not in book.checks]
+        wrong += [f"{path}:{number}  {quoted(t)} is neither a fact nor a check, and is left out.{near_text(nearest(t, [*book.facts, *book.checks]))}" for t in unknown]
         told = [(t, v) for t, v in told if t in book.facts or (t in book.checks and v is not None)]
         cases.append(Confirmed(facts_of(book, state_of(book, told, [d for d in denied if d[0] in book.facts])), faults))
     return cases, wrong
+
+
+def _pairs(raw: Any) -> list[tuple[str, str | float]]:
+    """Topics with their values, told as a mapping or as a list of {fact, value}."""
+    if isinstance(raw, dict):
+        rows = [(str(topic), v) for topic, value in raw.items() for v in (value if isinstance(value, list) else [value])]
+    else:
+        rows = [(f["fact"], f["value"]) for f in raw]
+    return [(topic, v if isinstance(v, str) else float(v)) for topic, v in rows]
 
 
 def propose(view: View, cases: Iterable[Confirmed], strength: float, least: int) -> list[Proposal]:

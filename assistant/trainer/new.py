@@ -195,7 +195,7 @@ def case(view: View, writing: Writing, options: argparse.Namespace) -> Stub:
         without = set(run_folder(Mind(view.book), view.folder).without)
         names += [rule for rule in view.book.rules if rule in without]  # in the order of the files
     if not names:
-        raise NotWritten("name a rule, or say --missing; with --missing, every rule has its case already")
+        raise NotWritten("every rule has its case already" if options.missing else "name a rule, or say --missing")
     return Stub([], list(dict.fromkeys(names)))
 
 

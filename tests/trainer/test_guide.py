@@ -82,3 +82,56 @@ def test_every_action_of_the_trainer_is_in_the_guide():
     """Nothing a trainer can do is left for them to find out."""
     for action in ("check", "cases", "new phrase", "new rule", "new check", "new fault", "new case", "replay", "coverage", "compare", "show", "record", "learn"):
         assert f"tickover knowledge {action}" in GUIDE, action
+
+
+README = (ROOT / "README.md").read_text(encoding="utf-8").partition("## For the trainer\n")[2].partition("\n## ")[0]
+EXAMPLES = [command for command in re.findall(r"`(tickover [^`]+)`", README)]
+
+
+def test_the_table_of_the_readme_names_every_action():
+    """One example each, of every action there is."""
+    from argparse import ArgumentParser
+
+    from assistant.trainer import arguments
+
+    actions = ArgumentParser().add_subparsers()
+    arguments.add_to(actions, ArgumentParser(add_help=False))
+    assert set(actions.choices) == {words[2] for words in map(shlex.split, EXAMPLES) if words[1] == "knowledge"}
+    for name, made in actions.choices.items():
+        takes = "--json" in made.format_help()
+        assert takes == (f"`{name}`" in README.partition("take `--json`")[0].rpartition("\n\n")[2]), name
+
+
+@pytest.mark.parametrize("command", EXAMPLES)
+def test_the_examples_of_the_readme_run(command, folder, tmp_path, monkeypatch, capsys):
+    """As they stand, on a copy of the files; what they name (a conversation, confirmed cases, folders) is there."""
+    words = shlex.split(command)[1:]
+    if words[0] != "knowledge":
+        words = [*words, "knowledge", "list", "needs"]
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("TICKOVER_DATA", str(tmp_path / "data"))
+    monkeypatch.setattr("sys.stdin", __import__("io").StringIO("n\n" * 50))
+    from assistant.session.events import Event
+    from assistant.session.store import Store
+
+    store = Store(tmp_path / "data")
+    for _ in range(3):
+        _, log = store.create()
+        log.append(Event("said", {"text": "no spark at all"}))
+        log.close()
+    (tmp_path / "cases.jsonl").write_text('{"facts": {"cranking": "none"}, "faults": ["main-fuse-blown"]}\n')
+    talk = tmp_path / "talk.yaml"
+    talk.write_text(next(block for block in BLOCKS if block.startswith("who: ")) + "\n")
+    words = [{"OLD": str(knowledge_folder()), "NEW": str(folder), "DIR": str(folder)}.get(w, w) for w in words]
+    if words[1] in ("replay", "coverage", "compare") and words[0] == "knowledge":  # one conversation will do
+        words.append(str(talk))
+    if words[0] == "knowledge":
+        words += ["--knowledge", str(folder)]
+    status = main(words)
+    told = capsys.readouterr()
+    if words[1] == "coverage":  # a floor that one conversation cannot reach
+        assert "Under the floor: rules" in told.err + told.out and status == 1
+    elif words[1] == "replay":  # on files with stubs in them; that the conversation was gone through is what counts
+        assert "one conversation" in told.out and "Traceback" not in told.err
+    else:
+        assert status == 0, told.err

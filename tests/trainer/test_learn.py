@@ -109,3 +109,23 @@ def test_machines_that_a_rule_says_nothing_of_do_not_count_against_it(tmp_path):
     path.write_text("\n".join([case("dead", "joint-bad", machine={"start-by": "kick"})] * 6 + [case("dead", "joint-bad", machine={"start-by": "button"})] * 30))
     made = {p.rule: p for p in propose(view, read_confirmed(view.book, path)[0], 20, 5)}
     assert (made["kicked-and-dead"].hits, made["kicked-and-dead"].cases) == (6, 6)
+
+
+def test_a_case_may_be_one_mapping_as_in_a_case_beside_a_rule(tmp_path):
+    """Topic to value, checks too; several values as a list; it is the same case as the long form."""
+    path = tmp_path / "cases.jsonl"
+    path.write_text('{"facts": {"lamp": "dead", "battery-voltage": 11.2}, "denials": {"turning": "quick"}, "faults": ["joint-bad"]}\n'
+                    '{"facts": [{"fact": "lamp", "value": "dead"}], "readings": [{"check": "battery-voltage", "value": 11.2}], '
+                    '"denials": [{"fact": "turning", "value": "quick"}], "faults": ["joint-bad"]}\n')
+    both, wrong = read_confirmed(View.of(BASE).book, path)
+    assert wrong == [] and both[0] == both[1] and len(both[0].known) == 3
+
+
+def test_what_a_line_lacks_is_said(tmp_path):
+    """A word that is no fact is left out and named with the nearest; a line that is no case shows what one looks like."""
+    path = tmp_path / "cases.jsonl"
+    path.write_text('{"facts": {"lampe": "dead", "turning": "slow"}, "faults": ["joint-bad"]}\n{"facts": {"lamp": "dead"}}\n[]\n{"faults": ["joint-bed"]}\n')
+    cases, wrong = read_confirmed(View.of(BASE).book, path)
+    assert len(cases) == 1 and [k.topic for k in cases[0].known] == ["turning"]
+    assert [line.partition("  ")[2][:40] for line in wrong] == ["'lampe' is neither a fact nor a check, a", "no fault was confirmed; a case reads {\"f",
+                                                               "this line is not a confirmed case; one r", "'joint-bed' is not a fault. Nearest: 'jo"]
