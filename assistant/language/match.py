@@ -35,6 +35,11 @@ class Match:
     skipped: int = 0  # words of content passed over that the phrase does not name
 
     @property
+    def covers(self) -> frozenset[int]:
+        """The tokens it speaks for: also those between its words, but for parts that may stand in any order."""
+        return self.used if self.pattern is not None and self.pattern.any_order else self.used | frozenset(range(self.first, self.last))
+
+    @property
     def told(self) -> int:
         """The words it accounts for, less those it had to pass over: 'it cranks [slowly] and' says less than 'cranks slowly'."""
         return len(self.used) - self.skipped
@@ -200,6 +205,8 @@ def _between(lexicon: Lexicon, tokens: Sequence[Token], start: int, end: int, ga
                 return None
             cost += _COMMA_IN_GAP if gap else _COMMA
         elif token.text in lexicon.negators:
+            if gap:
+                return None  # 'it stops and will not restart': what is turned round there is some other thing
             turned = not turned
         elif token.text in lexicon.small:
             cost += _SMALL

@@ -92,7 +92,7 @@ def _hedged(sentence: Sentence, match: Match, first: int, last: int) -> bool:
 
 def _when(sentence: Sentence, match: Match, about: str, first: int, last: int) -> str:
     likened = {i for s, e in sentence.marked("likenings", first, last) for i in range(s, e)}  # 'not as it used to'
-    inside = match.used | (set() if match.pattern.any_order else set(range(match.first, match.last))) | likened
+    inside = match.covers | likened
 
     def said(name: str) -> bool:
         return any(not set(range(s, e)) & inside for s, e in sentence.marked(name, first, last))

@@ -14,6 +14,7 @@ from assistant.language.text import plain
 from assistant.records import SEEN, Doubt, Reading, Span, Statement
 from assistant.rulebook.book import Rulebook
 
+_SEEN_NOW = ("sign", "setting")  # kinds of fact that may be other at the end of a story than at its beginning
 _LOOKED_AT = 4000  # characters of a message by which its language is told
 _LEAST = 0.42  # below it a phrase is not taken as heard
 _CLOSE = 0.04  # two values that fit as nearly alike are a doubt
@@ -41,9 +42,12 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
     result = SentenceHeard()
     kept, rivals = _best(found, {m for m in found if sense(said, m, _about(book, m.pattern.topic), ()).denied})
     trials = [m.used for m in kept if m.pattern.topic in book.checks]
+    signs = [m for m in kept if _about(book, m.pattern.topic) in (*_SEEN_NOW, "history")]
     for match in kept:
         if _about(book, match.pattern.topic) in ("work", "check") and any(match.used < used for used in trials):
             continue  # 'swapped the box, no change' is a trial and no work; 'spark with the other plug' is not the plain spark test
+        if _about(book, match.pattern.topic) in _SEEN_NOW and any(match.used < m.used and not _beside(book, match, m) for m in signs):
+            continue  # 'the green light stays dark' is not said of all lights
         other_taken = set().union(*(_spent(m, match) for m in (*kept, *parts) if m is not match and m.pattern.topic != match.pattern.topic
                                     and not (m.pattern.kind == "part" and m.used & match.used)), set())
         judged = sense(said, match, _about(book, match.pattern.topic), other_taken)
@@ -70,6 +74,12 @@ def _spent(other: Match, match: Match) -> set[int]:
     return other.used - {last} if len(other.used) > 1 and 0 < match.first - last <= 2 else set(other.used)
 
 
+def _beside(book: Rulebook, one: Match, other: Match) -> bool:
+    """Whether the same words may tell of both facts: 'press it and it just clicks' tells the sound, and that nothing turns."""
+    a, b = one.pattern.topic, other.pattern.topic
+    return a == b or b in book.facts[a].beside or a in book.facts[b].beside
+
+
 def _about(book: Rulebook, topic: str) -> str:
     return book.facts[topic].about if topic in book.facts else "check"
 
@@ -77,6 +87,8 @@ def _about(book: Rulebook, topic: str) -> str:
 def _make(book: Rulebook, match: Match, judged: Sense, confidence: float, span: Span, text: str) -> Statement | Reading | None:
     topic, value, words = match.pattern.topic, match.pattern.value, text[span.start: span.end]
     if topic in book.facts:
+        if judged.denied and (match.pattern.any_order or book.facts[topic].about == "history"):
+            return None  # what parts in any order deny is anyone's guess, and few deny how a trouble began
         return Statement(topic, value, judged.denied, confidence, span, words, judged.when, match.pattern.pattern)
     if judged.denied or judged.when == "before":
         return None  # a denied or bygone outcome says too little of how the check stands now
@@ -159,7 +171,7 @@ def in_time(book: Rulebook, statements: list[Statement]) -> list[Statement]:
 
 def _changes(book: Rulebook, fact: str) -> bool:
     """Whether a fact has one value at a time and may take another in the course of a story."""
-    return not book.many(fact) and book.facts[fact].about in ("sign", "setting") and bool(book.facts[fact].values)
+    return not book.many(fact) and book.facts[fact].about in _SEEN_NOW and bool(book.facts[fact].values)
 
 
 def unique(statements: list[Statement]) -> list[Statement]:

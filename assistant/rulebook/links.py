@@ -46,6 +46,7 @@ def _facts(checker: Checker) -> None:
     book = checker.book
     for fact in book.facts.values():
         checker.ids("facts", fact.id, ("parts",), fact.parts, "parts", "part")
+        checker.ids("facts", fact.id, ("beside",), fact.beside, "facts", "fact")
         checker.ids("facts", fact.id, ("tools",), fact.tools, "tools", "tool")
         checker.ids("facts", fact.id, ("source",), fact.source, "sources", "source")
         source, path = checker.places["facts", fact.id]

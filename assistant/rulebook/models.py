@@ -106,6 +106,7 @@ class Fact(Entry):
     tools: Texts = []
     parts: Texts = []
     many: Flag = False
+    beside: Texts = []
     values: dict[Word, str] | None = None
     shares: dict[Word, Annotated[float, Field(gt=0, le=100)]] = {}
     unit: str | None = None
