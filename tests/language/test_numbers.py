@@ -49,6 +49,15 @@ def test_a_number_goes_where_it_is_named_and_else_to_what_was_asked():
     assert readings("the battery reads 12.7 V", open_) == [("battery-resting-voltage", 12.7, "V", None)]
 
 
+@pytest.mark.parametrize(("text", "limits"), [
+    ("the manual says 13.0 V for the charging", {("manual-charging-volts-low", 13)}), ("the book wants .4 ohm on the ignition coil primary", {("manual-coil-primary-ohms", 0.4)}),
+    ("it blinks red, which the manual says means under 3 V", set())])
+def test_a_number_of_the_manual_goes_to_the_limit_that_is_named(text, limits):
+    """What the manual says of something or other is no limit of ours, and never a reading."""
+    assert readings(text) == []
+    assert {(s.fact, s.value) for s in READER.read(text).statements if s.fact.startswith("manual-")} == limits
+
+
 def test_the_machine_is_known_by_its_numbers():
     """Year and size are heard in the ways people name their machine."""
     found = {(s.fact, s.value) for s in READER.read("My '83 650 will not start").statements}

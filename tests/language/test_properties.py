@@ -19,10 +19,17 @@ def heard(text: str) -> set:
     return {(s.fact, s.value, s.denied, s.when) for s in found.statements} | {(r.check, r.value, r.outcome, r.where) for r in found.readings}
 
 
-@pytest.mark.parametrize("text", TURNS[:20])
-def test_an_idle_sentence_changes_no_statement(text):
-    """A sentence about something else, set after the story, adds nothing and takes nothing away."""
-    assert heard(text + "\nMy cousin bakes very decent apple cakes for the whole village.") == heard(text)
+IDLE = ("My cousin bakes very decent apple cakes for the whole village.", "Greetings from the seaside to all of you kind people.",
+        "By the way, the photograph shows our dog beside the tomatoes.")
+
+
+@pytest.mark.parametrize("idle", IDLE)
+@pytest.mark.parametrize("text", TURNS[::4])
+def test_an_idle_sentence_changes_no_statement(text, idle):
+    """A sentence about something else, set before or after the story, adds nothing and takes nothing away."""
+    assert heard(idle) == set()
+    assert heard(f"{text}\n{idle}") == heard(text)
+    assert heard(f"{idle}\n{text}") == heard(text)
 
 
 @pytest.mark.parametrize("text", TURNS)
@@ -41,6 +48,23 @@ def test_case_spaces_and_a_last_full_stop_change_nothing(text):
 def test_a_denied_sentence_never_leaves_the_positive_fact(text, fact, value):
     """What is said not to be so is not heard as so."""
     assert (fact, value, False, "now") not in heard(text)
+
+
+DENIABLE = (
+    ("the engine {} seized", ("is", "is not"), "engine-turns", "locked"), ("the tank {} empty", ("is", "is not"), "fuel-level", "empty"),
+    ("it {} backfire through the exhaust", ("does", "does not"), "backfire", "exhaust"), ("it {} blue smoke", ("makes", "never makes"), "exhaust-smoke", "blue"),
+    ("there {} petrol on the floor", ("is", "is no"), "fuel-leak", "somewhere"), ("the oil level {} low", ("is", "is not"), "oil-level", "low"),
+    ("it {} overheated", ("has", "has not"), "running-temperature", "hot"), ("the horn {}", ("works", "does not work"), "horn-or-indicators", "normal"),
+    ("the headlight {} bright", ("is", "is not"), "lights-key-on", "normal"), ("the plug {} wet", ("is", "is not"), "plug-look", "wet-fuel"),
+    ("I {} the plugs", ("changed", "have not changed"), "recent-work", "plugs-replaced"), ("the choke {} on", ("is", "is not"), "choke", "on"))
+
+
+@pytest.mark.parametrize(("frame", "ways", "fact", "value"), DENIABLE)
+def test_what_is_heard_is_gone_once_it_is_denied(frame, ways, fact, value):
+    """The same sentence said and denied: heard the one way, and not the other."""
+    said, denied = (heard(frame.format(way)) for way in ways)
+    assert (fact, value, False, "now") in said
+    assert (fact, value, False, "now") not in denied
 
 
 def test_a_megabyte_is_read_in_part_and_said_so():

@@ -50,3 +50,31 @@ def test_a_story_told_over_sentences():
 def test_parts_in_any_order():
     """A phrase whose parts may come in any order is heard both ways round."""
     assert ("plug-look", "wet-fuel") in stated("the plug came out soaked") and ("plug-look", "wet-fuel") in stated("soaked, that plug was")
+
+
+def outcomes(text: str) -> set:
+    """(check, outcome) of what was told in words."""
+    return {(r.check, r.outcome) for r in READER.read(text).readings if r.value is None}
+
+
+@pytest.mark.parametrize(("text", "found"), [
+    ("I have no compression gauge", set()), ("no spark tester here", set()),
+    ("spark is good with the other plug", {("spark-with-known-good-plug", "good")}),
+    ("no spark on either", {("spark-at-plug", "none"), ("spark-at-other-plugs", "none")}),
+    ("got a spark, but it is a miserable yellow thing", {("spark-at-plug", "weak")})])
+def test_an_outcome_is_that_of_the_check_that_was_done(text, found):
+    """A tool that is missing finds nothing, a trial is not the plain test it contains, and the last word on a check stands."""
+    assert outcomes(text) == found
+
+
+@pytest.mark.parametrize(("text", "said", "unsaid"), [
+    ("the green light stays dark", ("warning-light", "neutral-light-off"), ("lights-key-on", "dead")),
+    ("the lights were dead, now the lights are bright again", ("lights-key-on", "normal"), ("lights-key-on", "dead")),
+    ("press the button and it just clicks", ("cranking", "none"), None),
+    ("if I did not know better I would swear it was out of petrol", None, ("fuel-level", "empty")),
+    ("it starts like nothing happened", None, ("firing", "none"))])
+def test_what_longer_words_say_and_what_came_later(text, said, unsaid):
+    """A sign inside a longer one is not heard twice; the later of two values stands; facts told side by side are both heard."""
+    found = stated(text)
+    assert said is None or said in found
+    assert unsaid not in found
