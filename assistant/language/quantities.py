@@ -95,7 +95,7 @@ def quantities(message: str) -> list[Quantity]:
             number = -number
         unit_text = (match.group("unit") or "").lower()
         span = Span(match.start(), match.end())
-        if _CLOCK.search(message, max(0, match.start() - 3), match.end() + 3):
+        if _CLOCK.search(message, max(0, match.start() - 3), match.end() + 3) or not unit_text and message.startswith("+", match.end()):
             kind, unit, factor = "other", None, 1.0
         elif match.group("money"):
             kind, unit, factor = "money", None, 1.0
