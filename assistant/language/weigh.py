@@ -171,7 +171,7 @@ def in_time(book: Rulebook, statements: list[Statement]) -> list[Statement]:
 
 def _changes(book: Rulebook, fact: str) -> bool:
     """Whether a fact has one value at a time and may take another in the course of a story."""
-    return not book.many(fact) and book.facts[fact].about in _SEEN_NOW and bool(book.facts[fact].values)
+    return not book.many(fact) and book.facts[fact].about in (*_SEEN_NOW, "history") and bool(book.facts[fact].values)
 
 
 def unique(statements: list[Statement]) -> list[Statement]:
