@@ -109,10 +109,10 @@ def _move(book: Rulebook, change: Change) -> str:
 
 def _rules(book: Rulebook, made: Difference, most: int | None) -> list[Line]:
     lines: list[Line] = []
-    for head, rules in (("Rule gained", made.gained), ("Rule lost", made.lost)):
-        lines += [("because", f"{head}: {book.rules[r].says} [{r}, {book.rules[r].file}:{book.rules[r].line}]") for r in rules[:most]]
+    for word, rules in (("gained", made.gained), ("lost", made.lost)):
+        lines += [("because", f"Rule {word}: {book.rules[r].says} [{r}, {book.rules[r].file}:{book.rules[r].line}]") for r in rules[:most]]
         if most is not None and len(rules) > most:
-            lines.append(("because", f"{head}s besides: {', '.join(rules[most:])}."))
+            lines.append(("because", f"Rule{'s' if len(rules) > most + 1 else ''} {word} besides: {', '.join(rules[most:])}."))
     return lines
 
 

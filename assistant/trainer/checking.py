@@ -78,13 +78,15 @@ def _scope(folder: Path, paths: list[Path]) -> tuple[Path, set[str] | None, str]
 
 
 def _explain(code: str) -> int:
+    if code == "list":
+        every = [e for e in map(explain, codes()) if e is not None]
+        for each in every:
+            print(f"{each.code:<32} {each.level:<8} {' '.join(each.means.split()).split('. ')[0].rstrip('.')}")
+        return 0
     told = explain(code)
     if told is None:
         near = nearest(code, codes())
         print(f"tickover knowledge check: no code '{code}'" + (f"; did you mean '{near[0]}'?" if near else "; --explain list shows all"), file=sys.stderr)
-        if code == "list":
-            print("\n".join(codes()))
-            return 0
         return 2
     print(f"{told.code}  ({told.level})\n\n{told.means}")
     for name, sample in (("Bad", told.bad), ("Good", told.good)):

@@ -156,3 +156,18 @@ def test_starting_over_cannot_be_supposed(real, message):
     case.say("my 125 turns over fine but will not start")
     guess, supposed = suppose(real, case.state, message)
     assert supposed == [] and guess.notes == case.state.notes
+
+
+@pytest.mark.parametrize(("more", "words"), [(1, "Rule gained besides: "), (3, "Rules gained besides: ")])
+def test_rules_past_the_first_few_are_named_and_counted_right(more, words):
+    """Four are told in full; the rest by name, and all of them on request."""
+    from assistant.dialogue.account_suppose import _RULES, _rules
+    from assistant.explain.difference import Difference
+    from tests.explain.small import mind
+
+    book = mind().book
+    gained = tuple(sorted(book.rules)[: _RULES + more])
+    made = Difference((), (0.0, 0.0), (None, None), gained, ())
+    short, whole = ([t for _, t in _rules(book, made, most)] for most in (_RULES, None))
+    assert len(short) == _RULES + 1 and short[-1] == words + ", ".join(gained[_RULES:]) + "."
+    assert len(whole) == len(gained) and all(t.startswith("Rule gained: ") for t in whole)
