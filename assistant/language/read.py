@@ -86,6 +86,9 @@ class Reader:
         doubts: list[Doubt] = []
         covered: list[tuple[int, int]] = [(s.span.start, s.span.end) for s in (*numbers, *coded, *readings)]
         for sentence, matches in zip(parts, found):
+            first, last = sentence.tokens[0].start, sentence.tokens[-1].end
+            if any(first <= s.span.start < last for s in (*numbers, *readings)):  # the names and conditions of what was measured
+                covered += [(sentence.tokens[m.first].start, sentence.tokens[m.last - 1].end) for m in matches["measured"] + matches["while"]]
             if any(a.start <= sentence.tokens[0].start < a.end for a in silent):
                 continue  # a question about a number states nothing, nor does what is only supposed
             heard = weigh.sentence(self.book, text, sentence, matches["phrase"], matches["part"])
