@@ -13,6 +13,7 @@ The first is right when few suspects are left, the second when there are many.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Iterable
 
 import numpy as np
 
@@ -67,6 +68,10 @@ class Leaf:
         self._shared = len(starts) < count
         self.heads = self._order[starts] if count else np.zeros(0, dtype=int)  # one fault of each class
         fixes = [problem.fixes[fix_of[i]] if fix_of[i] >= 0 else None for i in self.heads]
+        self.class_of = np.full(len(problem.fixes), -1)  # of each fix
+        for at, head in enumerate(self.heads.tolist()):
+            if fix_of[head] >= 0:
+                self.class_of[fix_of[head]] = at
         self._mine = np.array([f is not None for f in fixes], dtype=bool)
         self._work = np.array([f.minutes if f else 0.0 for f in fixes])
         self._extra = np.array([f.extra if f else 0.0 for f in fixes])
@@ -79,6 +84,17 @@ class Leaf:
         """Beliefs (rows) by class: faults that one and the same fix cures need not be told apart."""
         ordered = beliefs[:, self._order]
         return np.add.reduceat(ordered, self._starts, axis=1) if self._shared else ordered
+
+    def hopes(self, tried: Iterable[frozenset[int]]) -> Array:
+        """1 for each class that could still be mended, 0 where its repair was tried, for each set of repairs tried.
+
+        What a repair left of its faults is handed over with all the rest: it must not be hoped to be mended again.
+        """
+        sets = list(tried)
+        result = np.ones((len(sets), len(self.heads)))
+        for row, done in enumerate(sets):
+            result[row, [c for k in done if (c := self.class_of[k]) >= 0]] = 0.0
+        return result
 
     def _shows(self) -> tuple[Array, Array]:
         """tests x classes: how often a test shows the fault when it is there, and when it is not."""

@@ -28,7 +28,7 @@ class Rules:
     def of(cls, book: Rulebook) -> "Rules":
         """As the settings file has them."""
         number = book.setting
-        return cls(number("saves-least", 0.5), number("saves-least-share", 0.5), number("repair-least", 0.5), number("guess-least", 0.08))
+        return cls(number("saves-least", 1), number("saves-least-share", 1), number("repair-least", 0.5), number("guess-least", 0.08))
 
 
 class Choosing:
@@ -67,7 +67,7 @@ class Choosing:
         """The test that pays most even if nothing were found out after it: a workshop that is told the wrong thing costs more than the test."""
         rules, most = self.rules, self.stop.value
         able = [(float(self.search.at_once[a.index]), a) for a in self.ranked if a.kind == "test" and self.may(a)]
-        able = [(minutes, a) for minutes, a in able if minutes < most - rules.saves_least - rules.saves_share * a.cost]
+        able = [(minutes, a) for minutes, a in able if minutes < most - max(rules.saves_least, 0.0) - rules.saves_share * a.cost]
         return min(able, key=lambda pair: (round(pair[0], 6), pair[1].index))[1] if able else None
 
     def _guess(self) -> Action | None:

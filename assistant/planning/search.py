@@ -1,8 +1,8 @@
 """Looking ahead: what could be done and found, ply by ply, within a fixed amount of work.
 
 Every action is scored one step deep with the leaf value. Then the best few, and the best that opens each further access
-state, are followed: after each of their outcomes everything is scored again, and so on for fewer and fewer of them (beam
-search over an AND/OR tree, the candidates thinned out by halves). All candidates that are compared have been looked at to
+state, are followed: after each of their outcomes everything is scored again, and so on for as many of them as the work allows
+(beam search over an AND/OR tree). All candidates that are compared have been looked at to
 the same depth. The amount of work is counted, not timed, so that the same state always gets the same advice.
 """
 
@@ -72,6 +72,7 @@ class Node:
     values: Array | None = None  # of all rows, and `unknown` of all tests: kept for the children
     unknown: Array | None = None
     lay: "Layout | None" = None  # of these arrays
+    beam: list[Action] | None = None  # the actions that are followed further
 
 
 class Layout:
@@ -125,7 +126,10 @@ class Search:
         opened = nodes[0].opened
         belief = np.array([node.belief for node in nodes])
         whole = belief.sum(axis=1)
-        own = leaf.classes(belief[:, :-1])
+        own = all_own = leaf.classes(belief[:, :-1])
+        hopes = leaf.hopes(node.tried for node in nodes) if any(node.tried for node in nodes) else None
+        if hopes is not None:
+            own = own * hopes
         own_logs = shares(own, whole)
         ways = self._way(nodes[0])
         rates = np.full(count, leaf.going.most)
@@ -140,6 +144,8 @@ class Search:
                     joint[j, at[at >= 0]] = changed[1][at >= 0] * node.belief
             flat = joint.reshape(-1, joint.shape[2])
             masses, sums = leaf.classes(flat[:, :-1]), flat.sum(axis=1)
+            if hopes is not None:
+                masses = masses * np.repeat(hopes, len(lay.rows), axis=0)
             logs = shares(masses, sums)
             known = problem.test_known[lay.picked]
             costs = leaf.reach(opened).tests[lay.picked]
@@ -169,7 +175,7 @@ class Search:
             total[~usable] = np.inf
         if nodes[0] is self.root:
             self.base = float(leaf.values(own, whole, np.full(1, -1), opened, ways, rates, own_logs)[0])
-        top = problem.hand_over * whole - (problem.hand_over - problem.known_hand_over) * own.max(axis=1, initial=0.0)
+        top = problem.hand_over * whole - (problem.hand_over - problem.known_hand_over) * all_own.max(axis=1, initial=0.0)
         fixes = self._fixes(nodes, belief, whole, ways, rates)
         for j, node in enumerate(nodes):
             actions = fixes[j]
@@ -230,7 +236,7 @@ class Search:
         which = np.array([k for _, k in pairs])
         after = belief[at] * problem.uncured[which]
         sums = after.sum(axis=1)
-        masses = leaf.classes(after[:, :-1])
+        masses = leaf.classes(after[:, :-1]) * leaf.hopes(nodes[j].tried | {int(k)} for j, k in pairs)
         values = leaf.values(masses, sums, problem.fix_node[which], opened, ways, rates[at], shares(masses, sums))
         for i, (j, k) in enumerate(pairs):
             node, fix = nodes[j], problem.fixes[k]
@@ -315,7 +321,6 @@ class Search:
                 self._carry(root, action)
                 action.depth = ply
             candidates.sort(key=_order)
-            candidates = candidates[: max(3, (len(candidates) + 1) // 2)]
         root.actions.sort(key=lambda a: (-a.depth, *_order(a)))
         return root.actions
 
@@ -361,8 +366,16 @@ class Search:
                 if child.actions is None:
                     found.append(child)
                 else:
-                    stack += [(child, a) for a in child.actions[: self.effort.beam] if a.kind != "stop"]
+                    stack += [(child, a) for a in self._followed(child) if a.kind != "stop"]
         return found
+
+    def _followed(self, node: Node) -> list[Action]:
+        """The best few actions of a node below the root, the best repair among them; the same ones at every ply."""
+        assert node.actions is not None
+        if node.beam is None:
+            few = node.actions[: self.effort.beam]
+            node.beam = few + [a for a in node.actions if a.kind == "fix" and a not in few][:1] if all(a.kind != "fix" for a in few) else few
+        return node.beam
 
     def _carry(self, parent: Node, action: Action) -> float:
         """Carry values up from what was expanded. What is too rare to follow moves as the rest does."""
@@ -373,9 +386,12 @@ class Search:
             if child.actions is None:
                 unseen += child.value
                 continue
-            for onward in child.actions[: self.effort.beam]:
+            followed = self._followed(child)  # only these: an estimate looked at less far is the more hopeful one
+            for onward in followed:
                 self._carry(child, onward)
-            child.actions.sort(key=_order)
+            rest = [a for a in child.actions if a not in followed and a.kind != "stop"]
+            stop = [a for a in child.actions if a.kind == "stop" and a not in followed]
+            child.actions = sorted([*followed, *stop], key=_order) + rest
             child.value = child.actions[0].value
             seen += child.guess
             moved += child.value

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -31,7 +32,7 @@ class Situation:
     nodes: tuple[str, ...]
     outcomes: tuple[tuple[str, ...], ...]
 
-    @property
+    @cached_property
     def repairs(self) -> tuple[str, ...]:
         """The fault whose repair each fix is."""
         return tuple(fix.id for fix in self.problem.fixes)

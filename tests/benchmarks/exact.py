@@ -26,6 +26,11 @@ class Exact:
         self._opens = [problem.open_with(frozenset(), n) for n in range(-1, len(problem.parent))]
         self._rows = [range(int(problem.start[i]), int(problem.start[i + 1])) for i in range(len(problem.tests))]
         self._memo: dict[tuple, float] = {}
+        self._least = np.full(len(problem.belief), problem.known_hand_over)  # minutes that each fault takes if it is known: no course takes less
+        self._least[-1] = problem.hand_over
+        for fix in problem.fixes:
+            for fault, chance in fix.cures:
+                self._least[fault] = min(self._least[fault], fix.minutes + fix.extra * chance)
 
     def optimum(self) -> float:
         """Least expected minutes; raises OverflowError when there are too many states."""
@@ -88,16 +93,18 @@ class Exact:
         for k in range(len(self.problem.fixes)):
             if k not in tried and float((belief * (1 - self.problem.uncured[k])).sum()) > 1e-9 * mass:
                 cost, left, now = self._fix(belief, opened, k)
-                if cost < best:
+                if cost + float(left @ self._least) < best:
                     best = min(best, cost + self._value(left, now, used, tried | {k}))
         for i in range(len(self.problem.tests)):
             if i not in used:
                 cost, after, now = self._test(belief, opened, i)
                 asked = used | self.problem.twins[i]
-                for _, b in after:
+                to_come = [float(b @ self._least) for _, b in after]
+                cost += sum(to_come)
+                for (_, b), least in zip(after, to_come):
                     if cost >= best:
                         break
-                    cost += self._value(b, now, asked, tried)
+                    cost += self._value(b, now, asked, tried) - least
                 best = min(best, cost)
         self._memo[key] = best / mass
         return best

@@ -41,7 +41,7 @@ def drawn(number: int, large: bool = False) -> Problem:
                    hand_over=hand_over, known_hand_over=hand_over * rng.choice((1.0, 0.7)))
 
 
-def carved(problem: Problem, faults: int = 6, tests: int = 5) -> Problem:
+def carved(problem: Problem, faults: int = 6, tests: int = 4) -> Problem:
     """The likeliest faults of a real moment with the tests that promise most there; all else that may be wrong is one remainder.
 
     What a test says of the remainder is the average over what it stands for. Signs that hang together are taken as told apart.
@@ -73,4 +73,4 @@ def carved(problem: Problem, faults: int = 6, tests: int = 5) -> Problem:
     at = {n: i for i, n in enumerate(nodes)} | {-1: -1}
     return Problem(belief / belief.sum(), tuple(replace(problem.tests[t], node=at[problem.tests[t].node]) for t in chosen), np.array(start),
                    np.array(rows).reshape(-1, len(belief)), tuple(replace(f, node=at[f.node]) for f in fixes), tuple(at.get(problem.parent[n], -1) for n in nodes),
-                   problem.toll[nodes], frozenset(at[n] for n in problem.opened if n in at), problem.hand_over, problem.known_hand_over, problem.repair_least)
+                   problem.toll[nodes], frozenset(at[n] for n in problem.opened if n in at), problem.hand_over, problem.known_hand_over)
