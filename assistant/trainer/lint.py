@@ -100,7 +100,7 @@ def codes() -> list[str]:
 
 @dataclass(frozen=True)
 class Explanation:
-    """A code in full: its level, what it means, and samples (empty for codes of the loader)."""
+    """A code in full: its level, what it means, and samples (empty where only a folder could show it)."""
 
     code: str
     level: str
@@ -119,7 +119,9 @@ def explain(code: str) -> Explanation | None:
         return Explanation(code, allow.LEVELS[code], *allow.SAMPLES[code])
     told = {**CODES, **case_files.CODES, **conversations.CODES}
     if code in told:
-        return Explanation(code, "warning" if code in WARNINGS else "error", told[code])
+        from assistant.trainer.loader_samples import SAMPLES
+
+        return Explanation(code, "warning" if code in WARNINGS else "error", told[code], *SAMPLES.get(code, ("", "")))
     return None
 
 

@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from assistant.rulebook.codes import CODES
-from assistant.rulebook.load import load
+from assistant.rulebook.codes import CODES, FOLDER
+from assistant.rulebook.load import examine, load
 from assistant.trainer import allow, case_files, conversations
 from assistant.trainer.lint import codes, explain
 from assistant.trainer.lints import all_lints
@@ -88,3 +88,14 @@ def test_one_mistake_in_a_conversation_gives_exactly_its_message(path):
 def test_every_code_of_cases_and_conversations_has_its_broken_file():
     """No code without a proof."""
     assert [p.stem for p in CASES] == sorted(case_files.CODES) and [p.stem for p in TALKS] == sorted(conversations.CODES)
+
+
+@pytest.mark.parametrize("code", sorted(CODES))
+def test_the_samples_of_the_loaders_codes_are_true(code, tmp_path):
+    """The bad sample is complained of under its code, the good one loads without a complaint; only what no single text shows has none."""
+    told = explain(code)
+    if not told.bad:
+        assert code in FOLDER or code in ("not-text", "control-character", "text-too-long", "too-deep")
+        return
+    assert code in codes_of(folder_with(tmp_path / "bad", sample=told.bad))
+    assert examine(folder_with(tmp_path / "good", sample=told.good))[1] == []

@@ -1,5 +1,7 @@
 """The trainer's tools on the knowledge files themselves."""
 
+import time
+
 import pytest
 
 from assistant.dialogue.think import Mind
