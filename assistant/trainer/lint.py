@@ -20,7 +20,7 @@ from assistant.trainer.view import View
 
 # What the loader says of a name that leads nowhere; `id-renamed-in-one-place` knows better at the same place.
 _LOST = "unknown-"
-_LINES = re.compile(r":\d+|\bline \d+")
+_LINES = re.compile(r":\d+|\bline \d+| and in (?:one|\d+) other places?")
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,7 @@ def _inspect(folder: Path) -> Inspection:
 
 
 def essence(problem: Problem) -> tuple[str, str, str]:
-    """A complaint without its line numbers: the same before and after lines were put in or taken out above it."""
+    """A complaint without its line numbers and without how often it is made: the same before and after something was mended elsewhere."""
     return problem.file, problem.code, _LINES.sub("", problem.what)
 
 

@@ -20,30 +20,52 @@ class Mended:
 
 
 def mend(folder: Path, before: Inspection) -> Mended:
-    """Apply the safe edits file by file. A file that would get a new complaint by it is put back as it was."""
+    """Apply the safe edits: all at once, and where that brings a new complaint file by file, so that each such file is put back as it was."""
     by_file: dict[str, list[tuple[Edit, Problem]]] = {}
     for problem, edit in before.edits.items():
         by_file.setdefault(edit.file, []).append((edit, problem))
-    done: list[Problem] = []
-    left: list[Problem] = []
     known = {essence(p) for p in before.problems}
-    now = before
+    left: list[Problem] = []
+    changes: list[tuple[Path, bytes, bytes, list[Problem]]] = []  # file, as it was, as it would be, what that mends
     for file, pairs in sorted(by_file.items()):
         path = before.view.path_of(file)
         old = path.read_bytes()
         text, applied, refused = _edited(old.decode("utf-8"), pairs)
         left += refused
-        if not applied:
-            continue
-        path.write_bytes(text.encode("utf-8"))
-        after = inspect(folder)
-        if any(essence(p) not in known for p in after.problems if p.level == "error"):
-            path.write_bytes(old)
-            left += applied
+        if applied:
+            changes.append((path, old, text.encode("utf-8"), applied))
+    now = _try(folder, changes, known)
+    if now is not None:
+        return Mended(tuple(sorted(p for _, _, _, applied in changes for p in applied)), tuple(sorted(left)), now)
+    done, now = [], before
+    for change in changes:
+        after = _try(folder, [change], known)
+        if after is None:
+            left += change[3]
         else:
-            done += applied
+            done += change[3]
             now = after
     return Mended(tuple(sorted(done)), tuple(sorted(left)), now)
+
+
+def _try(folder: Path, changes: list[tuple[Path, bytes, bytes, list[Problem]]], known: set[tuple[str, str, str]]) -> Inspection | None:
+    """Write the files and look again; where a new error shows, put them back and return None."""
+    try:
+        for path, _, new, _ in changes:
+            path.write_bytes(new)
+        after = inspect(folder)
+    except BaseException:  # stopped halfway: nothing is left half mended
+        _put_back(changes)
+        raise
+    if any(essence(p) not in known for p in after.problems if p.level == "error"):
+        _put_back(changes)
+        return None
+    return after
+
+
+def _put_back(changes: list[tuple[Path, bytes, bytes, list[Problem]]]) -> None:
+    for path, old, _, _ in changes:
+        path.write_bytes(old)
 
 
 def _edited(text: str, pairs: list[tuple[Edit, Problem]]) -> tuple[str, list[Problem], list[Problem]]:

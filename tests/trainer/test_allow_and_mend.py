@@ -75,3 +75,18 @@ def test_mend_takes_back_what_would_break_a_file(tmp_path):
     result = mend(folder, found)
     assert (folder / "more.yaml").read_text() == text or codes_of(folder) == []
     assert len(result.done) + len(result.left) == 1
+
+
+def test_an_id_renamed_in_one_place_is_mended_in_all_the_others(tmp_path, capsys):
+    """In every file, in one go, whatever its line ends; afterwards nothing is wrong."""
+    from assistant.cli import main
+
+    folder = folder_with(tmp_path, more="rules:\n  dim-and-slow-is-flat:\n    kind: evidence\n    says: Both is flat.\n    when: {lamp: dim, turning: slow}\n"
+                         "    seen-in: {battery-flat: 60}  # often\n    otherwise: 3\n    source: common-practice\n")
+    rules = folder / "rules" / "power.yaml"
+    rules.write_bytes(b"\xef\xbb\xbf" + rules.read_bytes().replace(b"\n", b"\r\n"))
+    faults = folder / "faults.yaml"
+    faults.write_text(faults.read_text().replace("  battery-flat:\n", "  battery-empty:\n"))
+    assert main(["knowledge", "check", "--mend", "--knowledge", str(folder)]) == 0
+    assert codes_of(folder) == [] and "battery-flat" not in rules.read_text() + (folder / "checks.yaml").read_text() + (folder / "more.yaml").read_text()
+    assert rules.read_bytes().startswith(b"\xef\xbb\xbf") and b"\r\n" in rules.read_bytes() and "# often" in (folder / "more.yaml").read_text()
