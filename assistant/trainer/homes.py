@@ -12,9 +12,10 @@ SEEN, OTHERWISE = 40.0, 10.0  # round numbers of a stub, there to be replaced
 
 
 def file_for_rule(view: View, topics: list[str], faults: list[str]) -> Path:
-    """The file with most rules on these topics; else with most rules that weigh these faults."""
+    """The file with most rules on these topics; else with most rules that point at these faults first, or that weigh them at all."""
     book = view.book
     votes = Counter(book.rules[r].file for t in topics for r in book.rules_on.get(t, ()))
+    votes = votes or Counter(r.file for r in book.rules.values() if r.seen_in and max(r.seen_in, key=lambda f: r.seen_in[f]) in faults)
     votes = votes or Counter(r.file for r in book.rules.values() if set(faults) & set(r.seen_in))
     votes = votes or Counter(r.file for r in book.rules.values())
     return roomy(view.path_of(min(votes, key=lambda f: (-votes[f], f)))) if votes else view.folder / "rules" / "first.yaml"

@@ -94,3 +94,19 @@ def test_complaints_that_were_there_before_do_not_stand_in_the_way(tmp_path):
     folder = folder_with(tmp_path, more=more)
     assert main(["knowledge", "new", "phrase", "lamp", "dim", "lamp is yellow", "--knowledge", str(folder)]) == 0
     assert "      - lamp is yellow\n" in (folder / "more.yaml").read_text()
+
+
+def test_a_rule_on_a_new_topic_goes_where_its_fault_is_the_first_explanation(tmp_path):
+    """And not to the file that merely lists the fault most often among others."""
+    from assistant.trainer.homes import file_for_rule
+    from assistant.trainer.view import View
+    from tests.trainer.folders import folder_with
+
+    rule = ("  {id}:\n    kind: evidence\n    says: {id}.\n    when: {{lamp: {lamp}, turning: {turning}}}\n    seen-in: {{joint-bad: {joint}, battery-flat: {flat}}}\n"
+            "    otherwise: 5\n    source: common-practice\n")
+    lists = "rules:\n" + "".join(rule.format(id=f"lists-{n}", lamp=lamp, turning=turning, joint=20, flat=60)
+                                for n, (lamp, turning) in enumerate((a, b) for a in ("dim", "dead") for b in ("slow", "none", "quick")))
+    points = "rules:\n" + "".join(rule.format(id=f"points-{n}", lamp="bright", turning=turning, joint=60, flat=20) for n, turning in enumerate(("slow", "none", "quick")))
+    view = View.of(folder_with(tmp_path, lists=lists, points=points))
+    assert file_for_rule(view, ["nothing-yet"], ["joint-bad"]).name == "points.yaml"
+    assert file_for_rule(view, ["nothing-yet"], ["battery-flat"]).name == "lists.yaml"
