@@ -53,7 +53,7 @@ def _ran_on_the_way(book: Rulebook, state: State, thinking: Thinking) -> str | N
     """The likely fault, when a step that was to find it got the machine running: a stand put up, a joint that was only tugged at."""
     kinds = {i.kind for i in state.heard.intents}
     top = thinking.ranking.standings[0] if thinking.ranking.standings else None
-    if "cured" not in kinds or state.pending is None or state.pending.kind != "check" or top is None:
+    if "cured" not in kinds or state.pending is None or state.pending.kind not in ("check", "question") or top is None:
         return None
     if any(book.facts[s.fact].about == "sign" for s in state.heard.statements if s.fact in book.facts):
         return None  # 'it starts now but dies'

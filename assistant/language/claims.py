@@ -37,7 +37,7 @@ def choose(book: Rulebook, sentences: Sequence[Sentence], placed: Sequence[Place
     """The check or numeric fact that the number belongs to, with a sureness; None when nothing claims it."""
     item = placed[index]
     quantity = item.quantity
-    mine = {id(m) for m in named[item.sentence] if _owner(m, item.sentence, placed) == index}
+    mine = {id(m) for m in named[item.sentence] if _owner(book, m, item.sentence, placed) == index}
     words = sum(t.kind in ("word", "number") for t in sentences[item.sentence].tokens)
     scores: dict[str, float] = {}
     named_by: dict[str, float] = {}
@@ -115,11 +115,17 @@ def _conditions(book: Rulebook, topic: str, item: Placed, named: Sequence[list[M
     return total
 
 
-def _owner(match: Match, sentence: int, placed: Sequence[Placed]) -> int | None:
-    """Which number of its sentence a phrase belongs to: the nearest, and of two as near the one before it."""
+def _owner(book: Rulebook, match: Match, sentence: int, placed: Sequence[Placed]) -> int | None:
+    """Which number of its sentence a phrase belongs to: the nearest, and of two as near the one before it.
+
+    A number in another unit is itself the condition: the revs in '14.3 at 4000 rpm' are no volts.
+    """
+    unit = unit_of(book, match.pattern.topic) if match.pattern.kind == "while" else None
     best: tuple[float, int] | None = None
     for index, item in enumerate(placed):
         if item.sentence != sentence or item.quantity.kind not in ("measure", "bare"):
+            continue
+        if unit is not None and item.quantity.unit is not None and convert(item.quantity.value, item.quantity.unit, unit) is None:
             continue
         if set(item.tokens) & match.used:
             return index
