@@ -1,4 +1,4 @@
-"""Why a fault stands where it stands, why a step is offered, and what would come after it. Short first, whole on request."""
+"""Why a fault stands where it stands, and why a step is offered. Short first, whole on request."""
 
 from __future__ import annotations
 
@@ -132,23 +132,3 @@ def outcome_words(book: Rulebook, option: Option, outcome: str) -> str:
         return "if it helps" if outcome == "cured" else "if not"
     gloss = book.values(option.id).get(outcome, outcome)
     return f"{outcome.replace('-', ' ')} ({gloss})" if option.kind == "check" else gloss
-
-
-def after_that(book: Rulebook, thinking: Thinking) -> list[Line]:
-    """The likely path as a small tree: each outcome of the next step and what would follow."""
-    best = thinking.plan.best
-    if best is None or best.kind == "workshop":
-        return [("why", "Nothing after that: the workshop.")]
-    lines: list[Line] = [("why", f"{capital(book.plain(best.id))}, and then:")]
-    leads = dict(best.leads)
-    likely = [(outcome, probability) for outcome, probability, _ in best.outcomes if probability > 0.02]
-    for outcome, probability in likely:
-        step = leads.get(outcome)
-        then = book.plain(step) if step else ("done" if outcome == "cured" else "")
-        if then:
-            lines.append(("because", f"{capital(outcome_words(book, best, outcome))} ({phrasing.chance(probability)}): {then}."))
-    if not likely:
-        return [("why", f"{capital(book.plain(best.id))}. What comes then depends on the answer; I weigh anew what is left.")]
-    if len(lines) < len(likely) + 1:
-        lines.append(("because", "For any other answer I weigh anew what is left." if len(lines) > 1 else "What comes then depends on the answer; I weigh anew what is left."))
-    return lines

@@ -5,14 +5,13 @@ Plain words first, numbers after them; each kind of account has its own module, 
 
 from __future__ import annotations
 
-from assistant.dialogue import account_sure, account_why, account_why_not
+from assistant.dialogue import account_after, account_sure, account_why, account_why_not
 from assistant.dialogue.account_suppose import what_if
 from assistant.dialogue.cards import Line
 from assistant.dialogue.state import State, concluded
 from assistant.dialogue.think import Mind, Thinking
 from assistant.language.match import find
 from assistant.language.text import clean, tokenize
-from assistant.rulebook.book import Rulebook
 
 _TALK = frozenset({"talk"})
 _MORE = "explain-more"  # the intent whose words ask for the whole of it
@@ -39,14 +38,13 @@ def how_sure(mind: Mind, state: State, thinking: Thinking, whole: bool = False) 
     return head + account_sure.how_sure(mind, at, then, whole or in_full(mind, state.text))
 
 
-def after_that(book: Rulebook, thinking: Thinking) -> list[Line]:
+def after_that(mind: Mind, state: State, thinking: Thinking) -> list[Line]:
     """The likely path after the next step; after a repair its proof, after a cure nothing."""
-    state = thinking.state
     if state.cured:
         return [("why", "Nothing after that: it is cured.")]
     if state.repairs and state.repairs[-1].outcome is None:
-        return [("why", f"After that comes the proof: {book.faults[state.repairs[-1].fault].proof.do}")]
-    return account_why.after_that(book, thinking)
+        return [("why", f"After that comes the proof: {mind.book.faults[state.repairs[-1].fault].proof.do}")]
+    return account_after.after_that(mind, state, thinking)
 
 
 def more(mind: Mind, state: State, thinking: Thinking) -> list[Line]:

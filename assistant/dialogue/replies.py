@@ -119,7 +119,7 @@ def _reply(mind: Mind, state: State, thinking: Thinking, intent: Intent) -> list
     if intent.kind == "sure":
         return accounts.how_sure(mind, state, thinking)
     if intent.kind == "after-that":
-        return accounts.after_that(book, thinking)
+        return accounts.after_that(mind, state, thinking)
     if intent.kind == "explain-more":
         return accounts.more(mind, state, thinking)
     if intent.kind == "sum":
@@ -233,8 +233,10 @@ def wanted(book: Rulebook, state: State, thinking: Thinking) -> Line | None:
     if plan.best is not None and plan.best.id == state.wants:
         return ("note", "That is what I would do too.")
     if mine is not None and plan.best is not None:
-        extra = mine.expected_minutes - plan.best.expected_minutes
-        return ("note", f"Fine. By my count that way costs {phrasing.minutes(max(extra, 1))} more than my own next step ({book.plain(plan.best.id)}).")
+        extra, own = mine.expected_minutes - plan.best.expected_minutes, "a workshop" if plan.best.kind == "workshop" else book.plain(plan.best.id)
+        if extra < 1:
+            return ("note", f"Fine. By my count that way costs about as much as my own next step ({own}).")
+        return ("note", f"Fine. By my count that way costs {phrasing.minutes(extra)} more than my own next step ({own}).")
     return ("note", "Fine, though by itself it will not tell us much." if state.wants in book.checks else "Fine.")
 
 

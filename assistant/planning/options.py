@@ -11,9 +11,13 @@ from assistant.rulebook.book import Rulebook
 
 
 def option_of(book: Rulebook, scene: Scene, at: Situation, search: Search, action: Action, kind: str, name: str) -> Option:
-    """Minutes, outcomes with their chances, what would be done after each, and what it saves against looking no further."""
+    """Minutes, outcomes with their chances, what would be done after each, and what it saves against looking no further.
+
+    Estimates looked at less far are the more hopeful ones; so that all can be compared they are raised by what looking
+    further added to the others.
+    """
     whole = search.root.mass
-    expected = action.value / whole
+    expected = (action.value if action.depth > 1 or kind == "workshop" else action.near + search.hope) / whole
     saves = (search.base - action.near) / whole  # both without looking further
     if kind == "workshop":
         return Option(kind, name, expected, expected, saves)

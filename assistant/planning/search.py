@@ -2,18 +2,18 @@
 
 Every action is scored one step deep with the leaf value. Then the best few, and the best that opens each further access
 state, are followed: after each of their outcomes everything is scored again, and so on for as many of them as the work allows
-(beam search over an AND/OR tree). All candidates that are compared have been looked at to
-the same depth. The amount of work is counted, not timed, so that the same state always gets the same advice.
+(beam search over an AND/OR tree). What is compared has been looked at to the same depth. The amount of work is counted, not
+timed, so that the same state always gets the same advice.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from assistant.planning.leaf import Going, Leaf, Ways, doubts, shares
+from assistant.planning.nodes import Action, Layout, Node, order
 from assistant.planning.problem import Problem
 from assistant.planning.value import Repairs
 
@@ -21,7 +21,6 @@ Array = np.ndarray
 _RARE = 0.012  # outcomes rarer than this are not followed
 _SLIGHT = 0.02  # a repair that helps less often is not looked at
 _SETTLED = 0.8  # a fault that stands as high is as good as found
-KINDS = ("fix", "test", "stop")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,58 +37,6 @@ class Effort:
     chunk: int = 60_000
 
 
-@dataclass(slots=True)
-class Action:
-    """One thing that could be done at a node. `value` is minutes times the node's mass."""
-
-    kind: str
-    index: int  # test or fix; 0 for stop
-    cost: float  # minutes now, opening included
-    value: float
-    fixed: float = 0.0  # part of the value that no outcome changes
-    children: list["Node"] | None = None  # outcomes in order; None until somebody looks
-    depth: int = 1
-    near: float = math.nan  # its value one step deep, kept when it is followed further
-
-    def __post_init__(self) -> None:
-        self.near = self.value
-
-
-@dataclass(slots=True)
-class Node:
-    """A belief that may come about, with what is open, asked and tried."""
-
-    belief: Array
-    mass: float
-    opened: frozenset[int]
-    value: float  # minutes to come times the mass; the estimate until it is expanded
-    used: frozenset[int]  # tests done or told
-    tried: frozenset[int]
-    path: tuple[tuple[int, int], ...] = ()  # tests and rows since the root
-    label: int = -1  # row of the outcome that leads here, -1: nothing learnt
-    guess: float = 0.0  # the estimate it had before it was expanded
-    actions: list[Action] | None = None
-    values: Array | None = None  # of all rows, and `unknown` of all tests: kept for the children
-    unknown: Array | None = None
-    lay: "Layout | None" = None  # of these arrays
-    beam: list[Action] | None = None  # the actions that are followed further
-
-
-class Layout:
-    """Some of the tests with their rows one after another."""
-
-    def __init__(self, problem: Problem, picked: Array) -> None:
-        start = problem.start
-        counts = start[picked + 1] - start[picked]
-        self.picked = picked
-        self.starts = np.concatenate(([0], np.cumsum(counts)[:-1])).astype(int) if len(counts) else np.zeros(0, dtype=int)
-        self.rows = np.repeat(start[picked] - self.starts, counts) + np.arange(int(counts.sum()))
-        self.first = {int(test): int(at) for test, at in zip(picked, self.starts)}
-        self.place = problem.row_node[self.rows]
-        self.local = np.full(int(start[-1]) if len(start) else 0, -1)
-        self.local[self.rows] = np.arange(len(self.rows))
-
-
 class Search:
     """One problem being looked into."""
 
@@ -100,6 +47,7 @@ class Search:
         self.expansions = 0
         self._ways: dict[tuple[frozenset[int], frozenset[int]], Ways] = {}
         self.root = Node(problem.belief, float(problem.belief.sum()), problem.opened, 0.0, frozenset(), frozenset())
+        self.hope = 0.0  # what looking further adds to an estimate, at the middle of those that were
         self.base = 0.0  # the estimate for the root before anything was looked at
         self.lay = Layout(problem, np.arange(len(problem.tests)))
         self.at_once = np.zeros(0)  # of each test: minutes from here if nothing were found out after it
@@ -184,7 +132,7 @@ class Search:
                 node.values, node.unknown, node.lay = values[j], unknown[j], lay
                 keep = self._best(total[j], node is self.root)
                 actions += [Action("test", int(lay.picked[i]), float(costs[i]), float(total[j, i])) for i in keep]
-            actions.sort(key=_order)
+            actions.sort(key=order)
             node.actions = actions
             node.value = actions[0].value
 
@@ -257,12 +205,12 @@ class Search:
                 for node, parent in enumerate(problem.parent)}
         jobs = [(str(a.index), problem.fixes[a.index].minutes, 1.0, names[problem.fixes[a.index].node + 1]) for a in fixes]
         whole = self.root.mass
-        order = Repairs(jobs, tree, problem.hand_over).order({str(a.index): float(gains[a.index]) / whole for a in fixes})
-        done = [int(name) for name in order.names[: order.stop]]
+        best = Repairs(jobs, tree, problem.hand_over).order({str(a.index): float(gains[a.index]) / whole for a in fixes})
+        done = [int(name) for name in best.names[: best.stop]]
         back = sum(problem.fixes[k].extra * float(gains[k]) for k in done)
         for action in fixes:
             if done and action.index == done[0]:
-                action.value = min(action.value, order.minutes * whole + back)
+                action.value = min(action.value, best.minutes * whole + back)
 
     def outcomes(self, node: Node, action: Action) -> list[Node]:
         """The children of an action, made when first looked at: one for each outcome, and one for no answer."""
@@ -320,8 +268,10 @@ class Search:
             for action, group in zip(candidates, leaves):
                 self._carry(root, action)
                 action.depth = ply
-            candidates.sort(key=_order)
-        root.actions.sort(key=lambda a: (-a.depth, *_order(a)))
+            candidates.sort(key=order)
+        root.actions.sort(key=lambda a: (-a.depth, *order(a)))
+        further = [a.value - a.near for a in root.actions if a.depth == root.actions[0].depth and a.depth > 1]
+        self.hope = float(np.median(further)) if further else 0.0
         return root.actions
 
     def _candidates(self, actions: list[Action]) -> list[Action]:
@@ -391,17 +341,12 @@ class Search:
                 self._carry(child, onward)
             rest = [a for a in child.actions if a not in followed and a.kind != "stop"]
             stop = [a for a in child.actions if a.kind == "stop" and a not in followed]
-            child.actions = sorted([*followed, *stop], key=_order) + rest
+            child.actions = sorted([*followed, *stop], key=order) + rest
             child.value = child.actions[0].value
             seen += child.guess
             moved += child.value
         action.value = action.fixed + moved + unseen * (moved / seen if seen > 0 else 1.0)
         return action.value
-
-
-def _order(action: Action) -> tuple[float, int, int]:
-    """Least minutes first; a tie goes to the repair before the test and then to the lower place, which is by id."""
-    return (round(action.value, 7), KINDS.index(action.kind), action.index)
 
 
 __all__ = ["Action", "Effort", "Node", "Search"]

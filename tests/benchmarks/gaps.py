@@ -35,22 +35,23 @@ def policy(rules: Rules):
     return choose
 
 
-def gap(problem: Problem) -> Gap | None:
-    """Share above the optimum, without and with the product's rules of caution; None when it is too large to solve."""
+def gap(problem: Problem, ruled: bool = True) -> Gap | None:
+    """Share above the optimum, without and (when `ruled`) with the product's rules of caution; None when it is too large to solve."""
     exact = Exact(problem)
     try:
         best = exact.optimum()
     except OverflowError:
         return None
     made = {"optimum": best, "states": float(exact.states)}
-    for name, rules in (("gap", FREE), ("gap with the rules", Rules.of(book()))):
-        made[name] = exact.of(policy(rules)) / best - 1
+    made["gap"] = exact.of(policy(FREE)) / best - 1
+    if ruled:
+        made["gap with the rules"] = exact.of(policy(Rules.of(book()))) / best - 1
     return made
 
 
 def of_drawn(number: int) -> Gap | None:
-    """The gap on one random problem."""
-    return gap(drawn(number))
+    """The gap on one random problem; with the rules on every fourth, since that takes as long again."""
+    return gap(drawn(number), ruled=number % 4 == 0)
 
 
 def of_large(number: int) -> Gap | None:
@@ -96,8 +97,8 @@ def _spread(found: list[Gap | None]) -> dict[str, object]:
     solved = [g for g in found if g is not None]
     made: dict[str, object] = {"count": len(solved), "too large to solve": len(found) - len(solved)}
     for name in ("gap", "gap with the rules"):
-        values = np.array([g[name] for g in solved])
+        values = np.array([g[name] for g in solved if name in g])
         if len(values):
-            made[name] = {"mean": figure(values), "95th percentile": float(np.quantile(values, 0.95)), "worst": float(values.max()),
+            made[name] = {"count": len(values), "mean": figure(values), "95th percentile": float(np.quantile(values, 0.95)), "worst": float(values.max()),
                           "at the optimum": float((values < 1e-6).mean())}
     return made

@@ -12,10 +12,10 @@ from assistant.planning.search import Search
 
 
 def drawn(number: int, large: bool = False) -> Problem:
-    """A random problem: 4 to 6 faults, 3 to 5 tests of two or three outcomes, up to 4 access states; large: up to 10 faults and 8 tests."""
+    """A random problem: 3 to 6 faults, 2 to 5 tests of two or three outcomes, up to 4 access states; large: up to 10 faults and 8 tests."""
     rng = random.Random(f"instance/{number}/{large}")
-    faults = rng.randint(7, 10) if large else rng.randint(4, 6)
-    tests = rng.randint(6, 8) if large else rng.randint(3, 5)
+    faults = rng.randint(7, 10) if large else rng.randint(3, 6)
+    tests = rng.randint(6, 8) if large else rng.randint(2, 5)
     nodes = rng.randint(0, 4)
     parent = tuple(rng.randint(-1, i - 1) for i in range(nodes))
     toll = np.array([rng.uniform(1, 30 if rng.random() < 0.3 else 10) for _ in range(nodes)])

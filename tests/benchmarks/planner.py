@@ -84,7 +84,7 @@ def show(result: dict[str, Any]) -> None:
         for which in ("gap", "gap with the rules"):
             if which in made:
                 g = made[which]
-                print(f"  {name + ', ' + str(made['count']) + ' problems':28} {which:20} {_with({k: 100 * v for k, v in g['mean'].items()}, 2):22} "
+                print(f"  {name + ', ' + str(g['count']) + ' problems':28} {which:20} {_with({k: 100 * v for k, v in g['mean'].items()}, 2):22} "
                       f"{100 * g['95th percentile']:6.2f}  {100 * g['worst']:6.2f}   {100 * g['at the optimum']:4.0f} %")
     print("  aim: mean 1, 95th percentile 5, worst 15\n")
     for name, row in result["size"].items():

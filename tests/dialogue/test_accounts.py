@@ -198,10 +198,23 @@ def test_after_that_names_what_each_outcome_leads_to():
     """The next step, and what would follow its outcomes as far as that is laid down."""
     state = STATES[0]
     thinking = mind().think(state)
-    found = accounts.after_that(mind().book, thinking)
+    found = accounts.after_that(mind(), state, thinking)
     name = mind().book.plain(thinking.plan.best.id)
     assert found[0] == ("why", f"{name[:1].upper()}{name[1:]}, and then:")
     assert len(found) > 1
+
+
+def test_after_that_thinks_the_likeliest_branch_through():
+    """What is named after the likeliest outcome is the step that would really be offered then."""
+    from assistant.dialogue.account_after import supposed
+
+    state = STATES[0]
+    thinking = mind().think(state)
+    best = thinking.plan.best
+    likeliest = max(best.outcomes, key=lambda row: row[1])[0]
+    then = supposed(mind(), state, best, likeliest).plan.best
+    said = text(accounts.after_that(mind(), state, thinking))
+    assert ("the workshop" if then.kind == "workshop" else mind().book.plain(then.id).lower()) in said.lower()
 
 
 @pytest.mark.parametrize(("message", "whole"), [("why the battery", False), ("why the battery in full", True), ("why the battery, in full please", True)])

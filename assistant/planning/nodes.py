@@ -1,0 +1,73 @@
+"""What a search is made of: actions, the beliefs they lead to, and which rows of the tables are looked at."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from assistant.planning.problem import Problem
+
+Array = np.ndarray
+KINDS = ("fix", "test", "stop")
+
+
+@dataclass(slots=True)
+class Action:
+    """One thing that could be done at a node. `value` is minutes times the node's mass."""
+
+    kind: str
+    index: int  # test or fix; 0 for stop
+    cost: float  # minutes now, opening included
+    value: float
+    fixed: float = 0.0  # part of the value that no outcome changes
+    children: list["Node"] | None = None  # outcomes in order; None until somebody looks
+    depth: int = 1
+    near: float = math.nan  # its value one step deep, kept when it is followed further
+
+    def __post_init__(self) -> None:
+        self.near = self.value
+
+
+@dataclass(slots=True)
+class Node:
+    """A belief that may come about, with what is open, asked and tried."""
+
+    belief: Array
+    mass: float
+    opened: frozenset[int]
+    value: float  # minutes to come times the mass; the estimate until it is expanded
+    used: frozenset[int]  # tests done or told
+    tried: frozenset[int]
+    path: tuple[tuple[int, int], ...] = ()  # tests and rows since the root
+    label: int = -1  # row of the outcome that leads here, -1: nothing learnt
+    guess: float = 0.0  # the estimate it had before it was expanded
+    actions: list[Action] | None = None
+    values: Array | None = None  # of all rows, and `unknown` of all tests: kept for the children
+    unknown: Array | None = None
+    lay: "Layout | None" = None  # of these arrays
+    beam: list[Action] | None = None  # the actions that are followed further
+
+
+class Layout:
+    """Some of the tests with their rows one after another."""
+
+    def __init__(self, problem: Problem, picked: Array) -> None:
+        start = problem.start
+        counts = start[picked + 1] - start[picked]
+        self.picked = picked
+        self.starts = np.concatenate(([0], np.cumsum(counts)[:-1])).astype(int) if len(counts) else np.zeros(0, dtype=int)
+        self.rows = np.repeat(start[picked] - self.starts, counts) + np.arange(int(counts.sum()))
+        self.first = {int(test): int(at) for test, at in zip(picked, self.starts)}
+        self.place = problem.row_node[self.rows]
+        self.local = np.full(int(start[-1]) if len(start) else 0, -1)
+        self.local[self.rows] = np.arange(len(self.rows))
+
+
+def order(action: Action) -> tuple[float, int, int]:
+    """Least minutes first; a tie goes to the repair before the test and then to the lower place, which is by id."""
+    return (round(action.value, 7), KINDS.index(action.kind), action.index)
+
+
+__all__ = ["Action", "Layout", "Node", "order"]
