@@ -305,7 +305,7 @@ def test_after_a_repair_the_accounts_are_of_what_led_to_it(proof):
     assert head in found
     assert before[0][1] in found and before[-1][1] in found
     assert head in [t for _, t in case.say("why not the coil").lines] and head in [t for _, t in case.say("how sure").lines]
-    last = text(accounts.after_that(mind().book, case.think()))
+    last = text(accounts.after_that(mind(), case.state, case.think()))
     assert last == "Nothing after that: it is cured." if proof else last.startswith("After that comes the proof: ")
 
 
@@ -321,8 +321,8 @@ def test_a_repair_that_did_not_help_is_no_conclusion():
 def test_what_comes_after_a_question_whose_answers_weigh_alike_is_said_too():
     """Even where no answer leads anywhere yet, there is a sentence."""
     thinking = mind().think(told())
-    assert len(accounts.after_that(mind().book, thinking)) >= 1
+    assert len(accounts.after_that(mind(), thinking.state, thinking)) >= 1
     from dataclasses import replace
 
     bare = replace(thinking, plan=replace(thinking.plan, best=replace(thinking.plan.best, outcomes=(), leads=())))
-    assert "I weigh anew what is left" in text(accounts.after_that(mind().book, bare))
+    assert "I weigh anew what is left" in text(accounts.after_that(mind(), bare.state, bare))
