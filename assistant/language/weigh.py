@@ -41,10 +41,11 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
     """
     result = SentenceHeard()
     kept, rivals = _best(found, {m for m in found if sense(said, m, _about(book, m.pattern.topic), ()).denied})
-    trials = [m.used for m in kept if m.pattern.topic in book.checks]
+    trials = [m for m in kept if m.pattern.topic in book.checks]
     signs = [m for m in kept if _about(book, m.pattern.topic) in (*_SEEN_NOW, "history")]
     for match in kept:
-        if _about(book, match.pattern.topic) in ("work", "check", "sign") and any(match.used < used for used in trials):
+        if _about(book, match.pattern.topic) in ("work", "check", "sign") and any(
+                match.used < m.used and match.pattern.topic not in book.checks[m.pattern.topic].same_as for m in trials):
             continue  # 'swapped the box, no change' is a trial and no work; 'spark with the other plug' is not the plain spark test
         if _about(book, match.pattern.topic) in _SEEN_NOW and any(match.used < m.used and not _beside(book, match, m) for m in signs):
             continue  # 'the green light stays dark' is not said of all lights
