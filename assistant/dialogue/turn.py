@@ -55,7 +55,8 @@ def _ran_on_the_way(book: Rulebook, state: State, thinking: Thinking) -> str | N
     top = thinking.ranking.standings[0] if thinking.ranking.standings else None
     if "cured" not in kinds or state.pending is None or state.pending.kind not in ("check", "question") or top is None:
         return None
-    if any(book.facts[s.fact].about == "sign" for s in state.heard.statements if s.fact in book.facts):
+    tried = any(r.check == state.pending.id and r.outcome in kinds for r in state.heard.readings)  # a trial, and it cured
+    if not tried and any(book.facts[s.fact].about == "sign" for s in state.heard.statements if s.fact in book.facts):
         return None  # 'it starts now but dies'
     return top.fault if top.probability >= _LIKELY else None
 
