@@ -28,7 +28,7 @@ class Rules:
     def of(cls, book: Rulebook) -> "Rules":
         """As the settings file has them."""
         number = book.setting
-        return cls(number("saves-least", 1), number("saves-least-share", 1), number("repair-least", 0.5), number("guess-least", 0.08))
+        return cls(number("saves-least", 0.5), number("saves-least-share", 0.5), number("repair-least", 0.5), number("guess-least", 0.08))
 
 
 class Choosing:
