@@ -20,7 +20,7 @@ MAX_CHARACTERS = 20_000
 _ALL = frozenset({"phrase", "measured", "while", "talk", "sum", "part"})
 # what is said to the assistant and is no answer to its question, whatever words it shares with one
 _NO_ANSWER = {"dont-know", "skip", "why", "what-is", "how-to", "undo", "no-tool", "cannot-do", "help", "what-if", "why-not", "sure", "after-that",
-              "summary", "sheet"}
+              "summary", "sheet", "explain-more", "repeat"}
 _LONG_ANSWER = 14  # words: a longer message tells, and does not answer by naming a choice
 
 
