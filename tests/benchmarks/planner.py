@@ -51,7 +51,7 @@ def measure(asked: argparse.Namespace, workers: Workers) -> tuple[dict[str, Any]
                    "calibration": calibration(untidy[OURS])},
         "calibration": calibration(led[OURS]),
         "gaps": gaps(workers, asked.random, asked.large, asked.real),
-        "size": scale((1, 3) if asked.quick else (1, 3, 10), 30 if asked.quick else 200),
+        "size": scale((1, 2) if asked.quick else (1, 3, 10), 20 if asked.quick else 200),
     }
     return result, led
 
@@ -111,14 +111,14 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--json", action="store_true")
     parser.add_argument("--workers", type=int, default=min(2, os.cpu_count() or 1))
     parser.add_argument("--dask", metavar="ADDRESS", help="the address of a running scheduler (extra `dask`)")
-    parser.add_argument("--owners", type=int, help="how many (1000; quick: 6)")
-    parser.add_argument("--untidy", type=int, help="how many of the perturbed world (400; quick: 4)")
-    parser.add_argument("--random", type=int, help="random problems solved exactly (500; quick: 10)")
+    parser.add_argument("--owners", type=int, help="how many (1000; quick: 4)")
+    parser.add_argument("--untidy", type=int, help="how many of the perturbed world (400; quick: 2)")
+    parser.add_argument("--random", type=int, help="random problems solved exactly (500; quick: 8)")
     parser.add_argument("--large", type=int, help="larger ones, as far as they can be solved (20; quick: none)")
-    parser.add_argument("--real", type=int, help="problems cut out of real moments (40; quick: 3)")
+    parser.add_argument("--real", type=int, help="problems cut out of real moments (40; quick: 1)")
     parser.add_argument("--plot", type=Path, metavar="FILE", help="where to write the picture")
     asked = parser.parse_args(arguments)
-    for name, full, quick in (("owners", 1000, 6), ("untidy", 400, 4), ("random", 500, 10), ("large", 20, 0), ("real", 40, 3)):
+    for name, full, quick in (("owners", 1000, 4), ("untidy", 400, 2), ("random", 500, 8), ("large", 20, 0), ("real", 40, 1)):
         if getattr(asked, name) is None:
             setattr(asked, name, quick if asked.quick else full)
     started = time.perf_counter()
