@@ -18,7 +18,7 @@ class Scene:
     tools_have: frozenset[str] = frozenset()
     tools_lack: frozenset[str] = frozenset()
     cannot_open: frozenset[str] = frozenset()  # access states the person cannot reach here
-    done: frozenset[str] = frozenset()  # checks and questions answered, skipped or not known
+    done: frozenset[str] = frozenset()  # checks and questions answered, skipped or not known, and repairs passed over
     tried: frozenset[str] = frozenset()  # faults whose repair was tried
     blocks: tuple[Block, ...] = ()
     skill: str = "handy"

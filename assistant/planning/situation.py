@@ -131,8 +131,8 @@ class Maker:
         result = []
         for name in sorted(groups):
             members = [i for i in groups[name] if held.get(faults[i], 0.0) is not None and faults[i] not in scene.tried]
-            if not members:
-                continue
+            if not members or any(faults[i] in scene.done for i in groups[name]):
+                continue  # nothing to mend with it, or the person would rather not
             lead = max(members, key=lambda i: (scene.ranking.of(faults[i]).probability, faults[i]))  # type: ignore[union-attr]
             repair = book.faults[faults[lead]].repair
             if repair.who == "workshop" and scene.skill != "workshop" or not reachable(book, repair.access, scene):

@@ -131,7 +131,7 @@ def test_the_log_says_which_files_and_keeps_what_was_said_once(talk):
 def test_what_was_asked_and_is_gone_is_asked_no_more(talk):
     """The check on offer has another name in the new files: a letter is no answer to what is gone, and the talk goes on."""
     folder, say = talk
-    say("no lamp")
+    say("kick only")
     pending = say.sitting.case.state.pending
     assert pending.kind == "check" and len(say.sitting.case.state.notes) == 1
     for path in folder.rglob("*.yaml"):
