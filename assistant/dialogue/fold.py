@@ -147,19 +147,20 @@ def _repair_side(book: Rulebook, reader: Reader, state: State, before: State, ki
         if "yes" in kinds:
             return _outcome(book, state, _GOOD)
     elif pending is not None and pending.kind == "proof" and pending.id in book.faults and "yes" in kinds:
-        return _outcome(book, _after_repair(book, state, pending.id), _GOOD)  # it ran before anybody called it a repair
+        return _outcome(book, _after_repair(book, state, pending.id, worked=False), _GOOD)  # it ran before anybody called it a repair
     return state
 
 
-def _after_repair(book: Rulebook, state: State, fault: str) -> State:
+def _after_repair(book: Rulebook, state: State, fault: str, worked: bool = True) -> State:
+    """The repair noted, with the evidence it makes stale; `worked`: with the work it takes, and what it opens."""
     entry = book.faults[fault]
     stale = set(entry.repair.renews) | {rule_topic for rule_topic in _direct_topics(book, fault)}
     notes = tuple(replace(n, active=False, why_not="before-repair") if n.active and n.topic in stale and n.turn < state.turn - 1 else n
                   for n in state.notes)
     done = RepairDone(fault, state.turn - 1, notes=tuple(n for n in state.notes if n.turn < state.turn - 1))
-    minutes, opens = to_open(book, entry.repair.access, state.opened)
+    minutes, opens = to_open(book, entry.repair.access, state.opened) if worked else (0.0, ())
     return state.with_(notes=notes, repairs=(*state.repairs, done), opened=state.opened | set(opens),
-                       minutes=state.minutes + minutes + entry.repair.minutes, passed=state.passed - stale)
+                       minutes=state.minutes + minutes + (entry.repair.minutes if worked else 0.0), passed=state.passed - stale)
 
 
 def _direct_topics(book: Rulebook, fault: str) -> set[str]:

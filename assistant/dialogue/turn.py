@@ -56,7 +56,9 @@ def _ran_on_the_way(book: Rulebook, state: State, thinking: Thinking) -> str | N
     if "cured" not in kinds or state.pending is None or state.pending.kind not in ("check", "question") or top is None:
         return None
     tried = any(r.check == state.pending.id and r.outcome in kinds for r in state.heard.readings)  # a trial, and it cured
-    if not tried and any(book.facts[s.fact].about == "sign" for s in state.heard.statements if s.fact in book.facts):
+    said = [i.span for i in state.heard.intents if i.kind == "cured"]
+    signs = [s.span for s in state.heard.statements if s.fact in book.facts and book.facts[s.fact].about == "sign"]
+    if not tried and any(all(s.end <= c.start or c.end <= s.start for c in said) for s in signs):
         return None  # 'it starts now but dies'
     return top.fault if top.probability >= _LIKELY else None
 
