@@ -17,7 +17,7 @@ CAPITALS = set("""
     National Bureau Standards Handbook Institute Electrical Engineers
 """.split())
 # The assistant's own makers may not speak to the rider.
-INNER = ("TODO", "FIXME", "seed", "catalogue", "/work/")
+INNER = ("TODO", "FIXME", "catalogue")
 LONG = 62  # words in one sentence
 
 
