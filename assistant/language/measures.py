@@ -80,10 +80,15 @@ def _number(quantity: Quantity) -> float:
 
 
 def _put_right(sentence: Sentence, item: Placed, placed: Sequence[Placed], index: int) -> bool:
-    """Whether the number is the one taken back in '11.9 not 12.9': a negation before it and another number beside it."""
+    """Whether the number is taken back: the later in '12.9 not 11.9', the earlier in '11.9, sorry, 12.9'."""
     at = item.tokens[0]
     negated = any(e == at for _, e in sentence.marks.get("taking-back", ()))
-    return negated and any(p.sentence == item.sentence and abs(p.tokens[0] - at) <= _TOGETHER for i, p in enumerate(placed) if i != index)
+    if negated and any(p.sentence == item.sentence and abs(p.tokens[0] - at) <= _TOGETHER for i, p in enumerate(placed) if i != index):
+        return True
+    if index + 1 == len(placed) or placed[index + 1].sentence != item.sentence:
+        return False
+    between = {i for i in range(item.tokens[-1] + 1, placed[index + 1].tokens[0]) if sentence.tokens[i].kind in ("word", "number")}
+    return bool(between) and between <= {i for s, e in sentence.marks.get("putting-right", ()) for i in range(s, e)}
 
 
 def _of_another(sentence: Sentence, item: Placed) -> bool:

@@ -62,3 +62,10 @@ def test_the_machine_is_known_by_its_numbers():
     """Year and size are heard in the ways people name their machine."""
     found = {(s.fact, s.value) for s in READER.read("My '83 650 will not start").statements}
     assert {("year", 1983), ("displacement-cc", 650)} <= found
+
+
+@pytest.mark.parametrize("message", ["battery 11.8, no wait, 12.8", "BATTERY 11.8 NO SORRY 12.8", "battery at 11.8 volts sorry 12.8 volts", "battery 12.8 not 11.8",
+                                      "the battery reads 11.8, I mean 12.8"])
+def test_of_a_number_put_right_the_right_one_counts(message):
+    """The number that was meant is kept, and no other."""
+    assert [r.value for r in READER.read(message).readings] == [12.8]
