@@ -58,7 +58,10 @@ class Choosing:
         if action.kind == "test":
             rules = self.rules
             return action.near < self.search.base - rules.saves_least - rules.saves_share * action.cost and self.may(action)
-        return action.kind == "stop" or self._likely(action, self.rules.repair_least) or any(i in self._shown for i, _ in self.problem.fixes[action.index].cures)
+        if action.kind == "stop":
+            return True
+        shown = any(i in self._shown for i, _ in self.problem.fixes[action.index].cures)
+        return (shown or self._likely(action, self.rules.repair_least)) and self.may(action)
 
     def _likely(self, action: Action, least: float) -> bool:
         return float(sum(self.problem.belief[i] for i, _ in self.problem.fixes[action.index].cures)) >= least * self.search.root.mass
@@ -71,7 +74,7 @@ class Choosing:
         return min(able, key=lambda pair: (round(pair[0], 6), pair[1].index))[1] if able else None
 
     def _guess(self) -> Action | None:
-        able = [a for a in self.ranked if a.kind == "fix" and a.value < self.stop.value and self._likely(a, self.rules.guess_least)]
+        able = [a for a in self.ranked if a.kind == "fix" and a.value < self.stop.value and self._likely(a, self.rules.guess_least) and self.may(a)]
         return min(able, key=lambda a: (round(a.value, 6), a.index), default=None)
 
 
