@@ -37,7 +37,7 @@ class Match:
     @property
     def covers(self) -> frozenset[int]:
         """The tokens it speaks for: also those between its words, but for parts that may stand in any order."""
-        return self.used if self.pattern is not None and self.pattern.any_order else self.used | frozenset(range(self.first, self.last))
+        return self.used if self.pattern.any_order else self.used | frozenset(range(self.first, self.last))
 
     @property
     def told(self) -> int:

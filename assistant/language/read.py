@@ -135,8 +135,7 @@ class Reader:
         result = []
         covered = sorted(covered)
         for sentence in parts:
-            tokens = sentence.tokens
-            told = covered + [(tokens[s].start, tokens[e - 1].end) for s, e in sentence.marks.get("complaints", ())]
+            told = covered + [(sentence.tokens[s].start, sentence.tokens[e - 1].end) for s, e in sentence.marks.get("complaints", ())]
             clauses: dict[int, list] = {}
             for token, number in zip(sentence.tokens, sentence.clause):
                 if token.kind in ("word", "number"):

@@ -24,6 +24,7 @@ def spans(text: str) -> list[Span]:
 def told(book: Rulebook, text: str, sentences: Sequence[Sentence]) -> list[Statement]:
     """What the codes of a message state; a code that is only asked about or supposed states nothing."""
     result = []
+    coded = [fact for fact in book.facts.values() if fact.codes]
     for start, end, known in places_in(text):
         said = next((s for s in sentences if s.tokens[0].start <= start < s.tokens[-1].end), None)
         if said is None:
@@ -31,11 +32,13 @@ def told(book: Rulebook, text: str, sentences: Sequence[Sentence]) -> list[State
         inside = [i for i, t in enumerate(said.tokens) if start <= t.start < end]
         if not inside:
             continue
-        for fact in book.facts.values():
+        for fact in coded:
             value = _value(fact.codes, known.code)
-            match = Match(Compiled("phrase", fact.id, value or "", VIA, (), ()), inside[0], inside[-1] + 1, frozenset(inside), 1.0)
-            judged = sense(said, match, fact.about, ()) if value is not None else None
-            if judged is not None and judged.stated:
+            if value is None:
+                continue
+            match = Match(Compiled("phrase", fact.id, value, VIA, (), ()), inside[0], inside[-1] + 1, frozenset(inside), 1.0)
+            judged = sense(said, match, fact.about, ())
+            if judged.stated:
                 result.append(Statement(fact.id, value, judged.denied, round(_SURE * judged.confidence, 4), Span(start, end), text[start:end], judged.when, VIA))
     return result
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from assistant.planning.scene import Scene
 from assistant.rulebook.book import Rulebook
-from assistant.rulebook.models import Check, Fault
+from assistant.rulebook.models import Check
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,17 +86,3 @@ def check_minutes(book: Rulebook, prices: Prices, check: Check, scene: Scene) ->
             tools = other
     skill = prices.fetch_tool if check.skill == "workshop" and scene.skill != "workshop" else 0.0
     return check.minutes + tools + skill + hazard_minutes(prices, check.hazards), substitute
-
-
-def repair_minutes(book: Rulebook, prices: Prices, fault: Fault, scene: Scene) -> float | None:
-    """Minutes of a repair beyond the access: work, parts, hazard and trying it; None when it is the workshop's."""
-    repair = fault.repair
-    if repair.who == "workshop" and scene.skill != "workshop":
-        return None
-    if not reachable(book, repair.access, scene):
-        return None
-    tools = tool_minutes(book, prices, repair.tools, scene)
-    if tools is None:
-        return None
-    return (repair.minutes + tools + prices.parts[repair.parts_class] + hazard_minutes(prices, repair.hazards)
-            + prices.try_start)

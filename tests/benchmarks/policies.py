@@ -9,17 +9,32 @@ from __future__ import annotations
 import numpy as np
 
 from assistant.planning.choose import Planner
-from assistant.planning.costs import Prices, check_minutes, repair_minutes, to_open
+from assistant.planning.costs import Prices, check_minutes, hazard_minutes, reachable, to_open, tool_minutes
 from assistant.planning.scene import Scene
 from assistant.planning.situation import Maker
 from assistant.planning.tables import Tables, tables
 from assistant.rulebook.book import Rulebook
+from assistant.rulebook.models import Fault
 from assistant.rulebook.evaluate import holds, index
 from tests.benchmarks.run import Step
 
 WALK = ("power", "spark", "compression", "fuel", "air")
 _SURE = 0.5
 OURS, WALKED = "planner", "fixed walk"
+
+
+def repair_minutes(book: Rulebook, prices: Prices, fault: Fault, scene: Scene) -> float | None:
+    """Minutes of a repair beyond the access: work, parts, hazard and trying it; None when it is the workshop's."""
+    repair = fault.repair
+    if repair.who == "workshop" and scene.skill != "workshop":
+        return None
+    if not reachable(book, repair.access, scene):
+        return None
+    tools = tool_minutes(book, prices, repair.tools, scene)
+    if tools is None:
+        return None
+    return (repair.minutes + tools + prices.parts[repair.parts_class] + hazard_minutes(prices, repair.hazards)
+            + prices.try_start)
 
 
 class Base:
