@@ -101,6 +101,7 @@ class Known:
     turn: int = -1
     words: str = ""
     by_rule: str | None = None  # id of the derive rule that concluded it
+    unasked: bool = False  # told of the person's own accord, and not as the answer to a question about it
 
     def key(self) -> tuple[str, str, bool]:
         """What makes two facts the same fact."""
@@ -126,6 +127,7 @@ class Weight:
     fault: str
     decibans: float
     covered_by: str | None = None  # rule id that replaces it, or a stronger one of the same aspect
+    emphasis: float = 1.0  # how many times the plain weight it counts, since it was told unasked
 
     @property
     def counts(self) -> bool:

@@ -138,5 +138,6 @@ def whole_reason(book: Rulebook, reason: Reason, covering: str = "") -> list[Lin
 
 
 def frequencies(reason: Reason) -> str:
-    """Natural frequencies with one denominator."""
-    return f"{phrasing.number(reason.seen)} of 100 with this fault, {phrasing.number(reason.otherwise)} of 100 others"
+    """Natural frequencies with one denominator, and how much more they count for being told unasked."""
+    unasked = f", told unasked: counts {phrasing.number(reason.emphasis)} times" if reason.emphasis > 1.005 else ""
+    return f"{phrasing.number(reason.seen)} of 100 with this fault, {phrasing.number(reason.otherwise)} of 100 others{unasked}"

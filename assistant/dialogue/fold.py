@@ -62,7 +62,8 @@ def _account(state: State, heard: Heard) -> Intent | None:
 
 def _notes(book: Rulebook, state: State, heard: Heard) -> State:
     """Keep what was said. A correction is just the later word: it stands in the facts, the earlier stays in the log."""
-    added = [Note(state.turn - 1, s) for s in heard.statements]
+    asked = state.pending is not None and any(s.fact == state.pending.id for s in heard.statements)  # then all of it is the answer
+    added = [Note(state.turn - 1, s, unasked=not asked) for s in heard.statements]
     added += [Note(state.turn - 1, r) for r in heard.readings]
     return state.with_(notes=(*state.notes, *added))
 

@@ -19,6 +19,7 @@ class Note:
     item: Statement | Reading
     active: bool = True
     why_not: str = ""  # taken-back | before-repair
+    unasked: bool = False  # told of the person's own accord
 
     @property
     def topic(self) -> str:
@@ -99,7 +100,7 @@ def _tell(book: Rulebook, told: dict[tuple[str, str, bool], Known], note: Note) 
     assert isinstance(item, Statement)
     number = float(item.value) if isinstance(item.value, (int, float)) else None
     value = str(item.value)
-    known = Known(item.fact, value, number, item.denied, item.confidence, note.turn, item.words)
+    known = Known(item.fact, value, number, item.denied, item.confidence, note.turn, item.words, unasked=note.unasked)
     told.pop((item.fact, value, not item.denied), None)  # the later word on the same value stands
     if not item.denied and not book.many(item.fact):
         for key in [k for k in told if k[0] == item.fact and not k[2]]:

@@ -65,7 +65,8 @@ class Engine:
                     continue
                 rule, parents = min(ready, key=lambda way: (-_least(way[1]), way[0], [p.key() for p in way[1]]))
                 fact = Known(topic, value, confidence=_least(parents), turn=max((p.turn for p in parents), default=-1),
-                             words="; ".join(dict.fromkeys(p.words for p in parents if p.words)), by_rule=rule)
+                             words="; ".join(dict.fromkeys(p.words for p in parents if p.words)), by_rule=rule,
+                             unasked=bool(parents) and all(p.unasked for p in parents))
                 settled.append(((topic, value), fact))
             if not settled:
                 break

@@ -71,9 +71,9 @@ def rank(book: Rulebook, common: Mapping[str, float], weights: tuple[Weight, ...
 def _standing(book: Rulebook, fault: str, probability: float, prior: float, weights: tuple[Weight, ...],
               fired: list[Firing], tried: Mapping[str, float]) -> Standing:
     mine = {w.rule for w in weights if w.fault == fault}
-    counted = {w.rule for w in weights if w.fault == fault and w.counts}
-    kinds = {f.kind for f in fired if f.rule in counted and not f.denial}
-    direct = any(w.fault == fault and w.counts and _is_direct(book, w) for w in weights)
+    speaking = {w.rule for w in weights if w.fault == fault and _speaks(book, w)}
+    kinds = {f.kind for f in fired if f.rule in speaking and not f.denial}
+    direct = any(w.fault == fault and w.rule in speaking and _is_direct(book, w) for w in weights)
     if fault in tried:
         word = "repaired"
     elif ("show" in kinds or direct) and probability >= book.setting("shown-least", 0.5):
@@ -85,6 +85,11 @@ def _standing(book: Rulebook, fault: str, probability: float, prior: float, weig
     else:
         word = "suspected"
     return Standing(fault, probability, word, prior, tuple(sorted(mine)))
+
+
+def _speaks(book: Rulebook, weight: Weight) -> bool:
+    """Whether a rule bears on the standing: also one that adds nothing to the sum beside a stronger sign of its aspect."""
+    return weight.covered_by is None or weight.rule not in book.rules[weight.covered_by].replaces
 
 
 def _is_direct(book: Rulebook, weight: Weight) -> bool:

@@ -36,6 +36,7 @@ class Reason:
     file: str
     line: int
     source: tuple[str, ...]
+    emphasis: float = 1.0  # times its plain weight, since it was told unasked
 
     @property
     def counts(self) -> bool:
@@ -120,4 +121,4 @@ def _reason(book: Rulebook, weight: Weight, firing: Firing, firings: list[Firing
     turn = max((f.turn for f in firing.facts if f.words != GIVEN), default=-1)
     return Reason(rule.id, rule.kind, rule.says, rule.because, weight.decibans, weight.covered_by, how, seen, otherwise, firing.denial,
                   firing.confidence, turn, grounds(book, known, firings, firing.facts), own_ranges(book, rule.id), rule.file, rule.line,
-                  tuple(rule.source))
+                  tuple(rule.source), weight.emphasis)

@@ -110,10 +110,10 @@ def rules(case: "Case") -> Section | None:
         marks = ", ".join(_letter(cited.index(s)) for s in reason.source)
         place = f"{reason.rule}, {reason.file}:{reason.line}{f' ({marks})' if marks else ''}"
         rows.append((str(reason.turn + 1) if reason.turn >= 0 else "start", f"{turned}{reason.says}\n{place}", capital(words),
-                     f"{phrasing.number(reason.seen)} / {phrasing.number(reason.otherwise)}", signed(reason.decibans)))
+                     f"{phrasing.number(reason.seen)} / {phrasing.number(reason.otherwise)}{_times(reason.emphasis)}", signed(reason.decibans)))
     fault = book.faults[made.fault]
     blocks: list[Block] = [Text(f"For {fault.plain}. To begin with it is behind {per_1000(made.prior)} of 1000 no-starts of such a machine ({fault.file}:{fault.line}). "
-                                "Of 100: how many with this fault show it, and how many others. dB: 10 is ten times as likely, 3 is twice; a minus speaks against it.")]
+                                "Of 100: how many with this fault show it, and how many others. dB: 10 is ten times as likely, 3 is twice; a minus speaks against it. x: what was told unasked counts that many times.")]
     blocks.append(Table(("Message", "Rule", "On whose words", "Of 100", "dB"), tuple(rows), (0, 3, 4)) if rows else Text("No rule speaks of it yet."))
     blocks.append(Text("Sum: " + whole_sum(made, [r.decibans for r in made.counted], 0.0), "small"))
     if made.covered:
@@ -121,6 +121,10 @@ def rules(case: "Case") -> Section | None:
     if cited:
         blocks.append(Text("Sources: " + "; ".join(f"({_letter(i)}) {sources(book, (s,))}" for i, s in enumerate(cited)) + ".", "small"))
     return Section("Rules that carried it", tuple(blocks))
+
+
+def _times(emphasis: float) -> str:
+    return f" x {phrasing.number(emphasis)}" if emphasis > 1.005 else ""
 
 
 def _letter(index: int) -> str:

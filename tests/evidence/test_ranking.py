@@ -87,3 +87,12 @@ def test_a_standing_names_every_rule_that_spoke():
     ranking = ranked(book, fires(book, "plain", "finer"))
     assert {s.fault: s.rules for s in ranking.standings} == {"a": ("finer", "plain"), "b": ("plain",)}
     assert ranking.of("nothing") is None
+
+
+@pytest.mark.parametrize(("replaces", "word"), [([], "shown"), (["test"], "likely")])
+def test_a_direct_test_shows_its_fault_beside_a_stronger_sign(replaces, word):
+    """A sign of the same aspect may carry the sum, the fault was shown all the same; a rule that replaces the test speaks in its place."""
+    book = book_of([fault("a", 100), fault("b", 100)], [rule("test", {"a": 80}, 2, "show", aspect="x"), rule("sign", {"a": 90}, 0.5, aspect="x", replaces=replaces)])
+    at = ranked(book, fires(book, "test", "sign"))
+    assert [w.covered_by for w in at.weights] == [None, "sign"]
+    assert at.standings[0].fault == "a" and at.standings[0].standing == word

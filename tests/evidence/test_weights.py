@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.evidence.weights import decibans, weigh
+from assistant.evidence.weights import decibans, emphasis, weigh
+from assistant.records import Firing, Known
+from assistant.rulebook.models import Fact, Setting
 from tests.evidence.small import book_of, fault, fires, ranked, rule, shares
 
 per_100 = st.floats(0.1, 99.9)
@@ -103,3 +105,25 @@ def test_order_of_evidence_does_not_matter(numbers):
     ratio = math.prod((100 - s) / (100 - o) if d else s / o for s, o, d in numbers)
     assert first == pytest.approx(second, abs=1e-12)
     assert first["a"] == pytest.approx(100 * ratio / (100 * ratio + 80), rel=1e-9)
+
+
+def book_with_settings(**worth: float):
+    """One fault, a sign and a piece of work that speak of it, and what telling them unasked is worth."""
+    book = book_of([fault("f")], [rule("sign", {"f": 80}, 8), rule("work", {"f": 40}, 4)])
+    book.facts = {name: Fact.model_validate({"id": name, "file": "facts.yaml", "line": 1, "about": name, "plain": name, "values": {"yes": "yes"}})
+                  for name in ("sign", "work")}
+    book.settings.update({f"unasked-{about}": Setting(id=f"unasked-{about}", file="s.yaml", line=1, plain="times", value=value) for about, value in worth.items()})
+    return book
+
+
+def test_what_is_told_unasked_counts_as_often_as_the_settings_say():
+    """Only signs told unasked are lifted, only where a setting says so, and a combination by the mean over its facts."""
+    book = book_with_settings(sign=1.5)
+    sign, work = Known("sign", "yes", unasked=True), Known("work", "yes", unasked=True)
+    assert emphasis(book, ()) == 1 and emphasis(book, (work,)) == 1
+    assert emphasis(book, (sign,)) == 1.5 and emphasis(book, (sign, work)) == 1.25
+    assert emphasis(book, (Known("sign", "yes"),)) == 1
+    assert emphasis(book_with_settings(), (sign, work)) == 1
+    plain, lifted = (weigh(book, [Firing("sign", "evidence", (Known("sign", "yes", unasked=u),))], ["f"])[0] for u in (False, True))
+    assert plain.decibans == pytest.approx(10) and plain.emphasis == 1
+    assert lifted.decibans == pytest.approx(15) and lifted.emphasis == 1.5
