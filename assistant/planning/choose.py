@@ -11,10 +11,10 @@ from typing import Iterable
 from assistant.planning.costs import Prices
 from assistant.planning.gates import gates
 from assistant.planning.options import option_of
-from assistant.planning.rules import Choosing, Rules
+from assistant.planning.rules import Choosing, Rules, look_ahead
 from assistant.planning.safety import lifting
 from assistant.planning.scene import Scene
-from assistant.planning.search import Action, Effort, Search
+from assistant.planning.search import Action, Effort
 from assistant.planning.situation import Maker
 from assistant.planning.tables import tables
 from assistant.records import Option, Plan
@@ -60,12 +60,11 @@ class _Moment:
     def __init__(self, planner: Planner, scene: Scene) -> None:
         self.planner, self.scene, self.book = planner, scene, planner.book
         self.at = planner.maker.situation(scene)
-        self.search = Search(self.at.problem, EFFORT)
-        self.search.run()
+        self.search, rules = look_ahead(self.at.problem, EFFORT, planner.rules)
         self.held = {b.what: b for b in scene.blocks}
         self.patient = scene.questions_in_a_row < self.book.setting("questions-in-a-row", 3)
         shown = {s.fault for s in scene.ranking.standings if s.standing == "shown"}
-        self.choosing = Choosing(self.search, planner.rules, lambda a: self.patient or not self._asks(a), self._decides,
+        self.choosing = Choosing(self.search, rules, lambda a: self.patient or not self._asks(a), self._decides,
                                  [i for i, fault in enumerate(self.at.faults) if fault in shown])
 
     def plan(self) -> Plan:

@@ -65,9 +65,18 @@ class Layout:
         self.local[self.rows] = np.arange(len(self.rows))
 
 
+def estimated(action: Action) -> float:
+    """The part of its value that nothing was looked at behind: 0 where every course was followed to a cure or the hand-over."""
+    if action.kind == "stop":
+        return 0.0
+    if action.children is None:
+        return action.value - action.fixed
+    return sum(estimated(child.actions[0]) if child.actions else child.value for child in action.children)
+
+
 def order(action: Action) -> tuple[float, int, int]:
     """Least minutes first; a tie goes to the repair before the test and then to the lower place, which is by id."""
     return (round(action.value, 7), KINDS.index(action.kind), action.index)
 
 
-__all__ = ["Action", "Layout", "Node", "order"]
+__all__ = ["Action", "Layout", "Node", "estimated", "order"]

@@ -1,15 +1,18 @@
 """Which of the costed actions is taken: plain rules on top of the least expected minutes.
 
 The estimates of what comes later are hopeful (they suppose that the doubt left can be ended at the going rate), so a test
-must save something worth its trouble, and a repair needs a fault that is likely or shown.
+must save something worth its trouble, and a repair needs a fault that is likely or shown. Where so little is left that
+nearly every course was followed to its end, the minutes are no estimates, and the least of them is taken as it is.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Callable, Iterable
 
-from assistant.planning.search import Action, Search
+from assistant.planning.nodes import estimated, order
+from assistant.planning.problem import Problem
+from assistant.planning.search import Action, Effort, Search
 from assistant.rulebook.book import Rulebook
 
 Test = Callable[[Action], bool]
@@ -23,12 +26,30 @@ class Rules:
     saves_share: float = 0.0  # and this share of its own minutes
     repair_least: float = 0.0  # share from which a repair competes with tests
     guess_least: float = 0.0  # and from which it is tried before all is handed over
+    estimated_most: float = 0.0  # share of the minutes to come that may be an estimate for these rules not to be needed
 
     @classmethod
     def of(cls, book: Rulebook) -> "Rules":
         """As the settings file has them."""
         number = book.setting
-        return cls(number("saves-least", 0.5), number("saves-least-share", 0.5), number("repair-least", 0.5), number("guess-least", 0.08))
+        return cls(number("saves-least", 0.5), number("saves-least-share", 0.5), number("repair-least", 0.5), number("guess-least", 0.08),
+                   number("estimated-most", 0.5))
+
+
+FREE = Rules(saves_least=float("-inf"))  # nothing but the least expected minutes
+
+
+def look_ahead(problem: Problem, effort: Effort, rules: Rules) -> tuple[Search, Rules]:
+    """A problem looked into, with the rules to choose by: as given, or none where the minutes rest on little estimate."""
+    search = Search(replace(problem, repair_least=rules.repair_least), effort)
+    search.run()
+    best = min((a for a in search.root.actions or [] if a.depth > 1 or a.kind == "stop"), key=order)
+    if estimated(best) > rules.estimated_most * best.value:
+        return search, rules
+    if rules.repair_least > 0:  # later repairs need not wait for a likely fault either
+        search = Search(replace(problem, repair_least=0.0), effort)
+        search.run()
+    return search, FREE
 
 
 class Choosing:
@@ -78,4 +99,4 @@ class Choosing:
         return min(able, key=lambda a: (round(a.value, 6), a.index), default=None)
 
 
-__all__ = ["Choosing", "Rules"]
+__all__ = ["Choosing", "FREE", "Rules", "look_ahead"]

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 
 import numpy as np
 
 from assistant.planning.choose import EFFORT
 from assistant.planning.problem import Problem
-from assistant.planning.rules import Choosing, Rules
-from assistant.planning.search import Search
+from assistant.planning.rules import FREE, Choosing, Rules, look_ahead
 from assistant.planning.situation import Maker
 from tests.benchmarks.exact import Choice, Exact
 from tests.benchmarks.figures import figure
@@ -19,7 +17,6 @@ from tests.benchmarks.policies import OURS
 from tests.benchmarks.simulate import Workers, book, known_policies, world
 from tests.benchmarks.world import Noise
 
-FREE = Rules(saves_least=float("-inf"))  # nothing but the least expected minutes
 Gap = dict[str, float]
 
 
@@ -27,9 +24,8 @@ def policy(rules: Rules):
     """The planner's choice on a bare problem, with the effort of the product."""
 
     def choose(problem: Problem) -> Choice:
-        search = Search(replace(problem, repair_least=rules.repair_least), EFFORT)
-        search.run()
-        action = Choosing(search, rules).best()
+        search, here = look_ahead(problem, EFFORT, rules)
+        action = Choosing(search, here).best()
         return action.kind, action.index
 
     return choose
