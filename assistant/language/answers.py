@@ -42,7 +42,7 @@ def pick(pending: Pending, tokens: list[Token], intents: set[str]) -> tuple[str,
     if len(words) <= 4 and "yes" in intents and "yes" in choices:
         return "yes", 0.97
     if len(words) <= 4 and "no" in intents:
-        for word in ("no", "none"):
+        for word in ("no", "none", "nothing"):
             if word in choices:
                 return word, 0.95
     return _by_label(choices, words) or _by_words(pending, words) or _named(choices, words)
