@@ -1,8 +1,8 @@
 """Which of the costed actions is taken: plain rules on top of the least expected minutes.
 
 The estimates of what comes later are hopeful (they suppose that the doubt left can be ended at the going rate), so a test
-must save something worth its trouble, and a repair needs a fault that is likely or shown. Where so little is left that
-nearly every course was followed to its end, the minutes are no estimates, and the least of them is taken as it is.
+must save something worth its trouble; not so where so little is left that nearly every course was followed to its end, and
+the minutes are no estimates. A repair needs a fault that is likely or shown: nobody likes to pay for a guess.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ class Rules:
     saves_share: float = 0.0  # and this share of its own minutes
     repair_least: float = 0.0  # share from which a repair competes with tests
     guess_least: float = 0.0  # and from which it is tried before all is handed over
-    estimated_most: float = 0.0  # share of the minutes to come that may be an estimate for these rules not to be needed
+    estimated_most: float = 0.0  # share of the minutes to come that may be an estimate without a test having to save a margin
 
     @classmethod
     def of(cls, book: Rulebook) -> "Rules":
@@ -36,20 +36,13 @@ class Rules:
                    number("estimated-most", 0.5))
 
 
-FREE = Rules(saves_least=float("-inf"))  # nothing but the least expected minutes
-
-
 def look_ahead(problem: Problem, effort: Effort, rules: Rules) -> tuple[Search, Rules]:
-    """A problem looked into, with the rules to choose by: as given, or none where the minutes rest on little estimate."""
+    """A problem looked into, with the rules to choose by: no test need save a margin where the minutes rest on little estimate."""
     search = Search(replace(problem, repair_least=rules.repair_least), effort)
     search.run()
     best = min((a for a in search.root.actions or [] if a.depth > 1 or a.kind == "stop"), key=order)
-    if estimated(best) > rules.estimated_most * best.value:
-        return search, rules
-    if rules.repair_least > 0:  # later repairs need not wait for a likely fault either
-        search = Search(replace(problem, repair_least=0.0), effort)
-        search.run()
-    return search, FREE
+    looked_through = estimated(best) <= rules.estimated_most * best.value
+    return search, replace(rules, saves_least=float("-inf"), saves_share=0.0) if looked_through else rules
 
 
 class Choosing:
@@ -99,4 +92,4 @@ class Choosing:
         return min(able, key=lambda a: (round(a.value, 6), a.index), default=None)
 
 
-__all__ = ["Choosing", "FREE", "Rules", "look_ahead"]
+__all__ = ["Choosing", "Rules", "look_ahead"]

@@ -20,8 +20,10 @@ _GONE = 1e-12
 class Exact:
     """One problem, with the value of every state that was asked for."""
 
-    def __init__(self, problem: Problem, most: int = 400_000) -> None:
+    def __init__(self, problem: Problem, most: int = 400_000, repair_least: float = 0.0, guess_least: float = 0.0) -> None:
+        """`repair_least`: only among courses that repair nothing less likely, or from `guess_least` on where all else is to hand over."""
         self.problem, self.most = problem, most
+        self.repair_least, self.guess_least = repair_least, guess_least
         self.states = 0
         self._opens = [problem.open_with(frozenset(), n) for n in range(-1, len(problem.parent))]
         self._rows = [range(int(problem.start[i]), int(problem.start[i + 1])) for i in range(len(problem.tests))]
@@ -89,12 +91,7 @@ class Exact:
         self.states += 1
         if self.states > self.most:
             raise OverflowError("too many states")
-        best = self.stop(belief)
-        for k in range(len(self.problem.fixes)):
-            if k not in tried and float((belief * (1 - self.problem.uncured[k])).sum()) > 1e-9 * mass:
-                cost, left, now = self._fix(belief, opened, k)
-                if cost + float(left @ self._least) < best:
-                    best = min(best, cost + self._value(left, now, used, tried | {k}))
+        best = self._repaired(self.stop(belief), belief, opened, used, tried, self.repair_least)
         for i in range(len(self.problem.tests)):
             if i not in used:
                 cost, after, now = self._test(belief, opened, i)
@@ -106,7 +103,20 @@ class Exact:
                         break
                     cost += self._value(b, now, asked, tried) - least
                 best = min(best, cost)
+        if self.guess_least < self.repair_least and best == self.stop(belief):
+            best = self._repaired(best, belief, opened, used, tried, self.guess_least)
         self._memo[key] = best / mass
+        return best
+
+    def _repaired(self, best: float, belief: np.ndarray, opened: frozenset[int], used: frozenset[int], tried: frozenset[int], least: float) -> float:
+        """The value with the repairs of what is likely enough."""
+        mass = float(belief.sum())
+        likely = belief @ self.problem.covers.T
+        for k in range(len(self.problem.fixes)):
+            if k not in tried and likely[k] >= least * mass and float((belief * (1 - self.problem.uncured[k])).sum()) > 1e-9 * mass:
+                cost, left, now = self._fix(belief, opened, k)
+                if cost + float(left @ self._least) < best:
+                    best = min(best, cost + self._value(left, now, used, tried | {k}))
         return best
 
     def _follow(self, policy, belief: np.ndarray, opened: frozenset[int], used: frozenset[int], tried: frozenset[int]) -> float:

@@ -81,7 +81,7 @@ def show(result: dict[str, Any]) -> None:
         print(f"calibration, {where}: Brier {_with(made['brier'], 3)}, mean distance {made['off']:.3f}\n  said:found (count)  {bins}")
     print("\nabove the exact optimum, in %                            mean                  95th    worst   at the optimum")
     for name, made in result["gaps"].items():
-        for which in ("gap", "gap with the rules"):
+        for which in ("gap", "gap with the rules", "price of the rule"):
             if which in made:
                 g = made[which]
                 print(f"  {name + ', ' + str(g['count']) + ' problems':28} {which:20} {_with({k: 100 * v for k, v in g['mean'].items()}, 2):22} "
