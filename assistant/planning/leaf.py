@@ -17,6 +17,7 @@ from typing import Iterable
 
 import numpy as np
 
+from assistant.planning.courses import Bits, Courses, Reach, Ways
 from assistant.planning.problem import Problem, one_column_each
 
 Array = np.ndarray
@@ -33,27 +34,6 @@ class Going:
     most: float = 60.0
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
-    """Minutes, given what is open. Rows of the matrices: after going to each node (last: nowhere)."""
-
-    closed: Array  # nodes + 1: to get to each node
-    prices: Array  # nodes + 1 x classes: to put each right once it is known
-    trials: Array  # nodes + 1 x classes: to try the repair of each, if it does not help
-    tests: Array  # each test, opening included
-
-
-@dataclass(frozen=True, slots=True)
-class Ways:
-    """The cheapest way to settle each class."""
-
-    own: Array  # minutes without opening
-    full: Array  # minutes with it
-    hit: Array  # chance that it settles the class when it is the fault
-    extra: Array  # minutes more when it does
-    need: Array  # classes x nodes: what must be opened
-
-
 class Leaf:
     """The estimate for one problem. Beliefs are rows of a matrix, faults first, the rest last."""
 
@@ -64,26 +44,36 @@ class Leaf:
         keys = [(k, -1) if k >= 0 else (len(problem.fixes), i) for i, k in enumerate(fix_of)]
         self._order = np.array(sorted(range(count), key=lambda i: keys[i]), dtype=int)
         starts = [j for j in range(count) if j == 0 or keys[self._order[j]] != keys[self._order[j - 1]]]
-        self._starts = np.array(starts, dtype=int)
-        self._shared = len(starts) < count
         self.heads = self._order[starts] if count else np.zeros(0, dtype=int)  # one fault of each class
+        ends = [*starts[1:], count]
+        self._more = [(at, self._order[start + 1:end].tolist()) for at, (start, end) in enumerate(zip(starts, ends)) if end - start > 1]
         fixes = [problem.fixes[fix_of[i]] if fix_of[i] >= 0 else None for i in self.heads]
         self.class_of = np.full(len(problem.fixes), -1)  # of each fix
         for at, head in enumerate(self.heads.tolist()):
             if fix_of[head] >= 0:
                 self.class_of[fix_of[head]] = at
         self._mine = np.array([f is not None for f in fixes], dtype=bool)
-        self._work = np.array([f.minutes if f else 0.0 for f in fixes])
-        self._extra = np.array([f.extra if f else 0.0 for f in fixes])
+        self._work = np.array([f.minutes if f else 0.0 for f in fixes], dtype=float)
+        self._extra = np.array([f.extra if f else 0.0 for f in fixes], dtype=float)
         self._node = np.array([f.node if f else -1 for f in fixes], dtype=int)
-        self._cures = np.array([min(c for _, c in f.cures) if f else 0.0 for f in fixes])
-        self._hits, self._alarms = self._shows()
+        self._cures = np.array([min(c for _, c in f.cures) if f else 0.0 for f in fixes], dtype=float)
+        hits, self._alarms = self._shows()
+        self._hits = hits * problem.test_known[:, None] if len(problem.tests) else hits
+        self._bits = Bits(problem.toll)
+        self._paths = self._bits.of(problem.paths)  # eights x nodes + 1
         self._reaches: dict[frozenset[int], Reach] = {}
 
     def classes(self, beliefs: Array) -> Array:
         """Beliefs (rows) by class: faults that one and the same fix cures need not be told apart."""
-        ordered = beliefs[:, self._order]
-        return np.add.reduceat(ordered, self._starts, axis=1) if self._shared else ordered
+        if not self._more:
+            return beliefs[:, self.heads]
+        result = beliefs.take(self.heads, axis=1)
+        for at, others in self._more:
+            rest = beliefs[:, others[0]]
+            for other in others[1:]:
+                rest = rest + beliefs[:, other]
+            result[:, at] += rest
+        return result
 
     def hopes(self, tried: Iterable[frozenset[int]]) -> Array:
         """1 for each class that could still be mended, 0 where its repair was tried, for each set of repairs tried.
@@ -122,7 +112,9 @@ class Leaf:
             repair = np.minimum(trial + self._extra * self._cures + (1 - self._cures) * known, known)
             closed = problem.paths @ toll
             tests = problem.test_minutes + closed[problem.test_node] if len(problem.tests) else np.zeros(0)
-            self._reaches[opened] = Reach(closed, np.where(self._mine, repair, known), np.where(self._mine, trial, np.inf), tests)
+            full = np.where(self._mine, self._work + (need & (toll > 0)) @ toll, 1e6)
+            costs = tests[:, None] + self._alarms * np.minimum(full, known)
+            self._reaches[opened] = Reach(closed, np.where(self._mine, repair, known), np.where(self._mine, trial, np.inf), tests, costs, self._hits / costs)
         return self._reaches[opened]
 
     def _toll(self, opened: frozenset[int]) -> Array:
@@ -135,44 +127,51 @@ class Leaf:
         """The cheapest way to settle each class, of the tests that may be done and its own repair."""
         problem = self.problem
         reach, toll = self.reach(opened), self._toll(opened)
-        repair_need = problem.paths[self._node] & (toll > 0)
-        full = self._work + repair_need @ toll
-        own, hit, extra = self._work.copy(), self._cures.copy(), self._extra.copy()
-        need = repair_need
+        need = problem.paths[self._node] & (toll > 0)
+        full = self._work + need @ toll
+        own, hit, extra = self._work, self._cures, self._extra
         full = np.where(self._mine, full, 1e6)
         if usable.any():
-            trial = np.minimum(full, problem.known_hand_over)
-            hits = self._hits[usable] * problem.test_known[usable][:, None]
-            costs = reach.tests[usable][:, None] + self._alarms[usable] * trial
-            rate = hits / costs
-            best = rate.argmax(axis=0)
+            rate = reach.rate.copy()
+            rate[~usable] = -1.0
+            tests = rate.argmax(axis=0)
             at = np.arange(len(full))
-            better = rate[best, at] > hit / np.maximum(full, 0.1)
-            tests = np.nonzero(usable)[0][best]
+            better = rate[tests, at] > hit / np.maximum(full, 0.1)
             test_need = problem.paths[problem.test_node[tests]] & (toll > 0)
-            full = np.where(better, costs[best, at], full)
-            own = np.where(better, full - test_need @ toll, own)
-            hit = np.where(better, hits[best, at], hit)
+            costs = reach.costs[tests, at]
+            full = np.where(better, costs, full)
+            own = np.where(better, costs - test_need @ toll, own)
+            hit = np.where(better, self._hits[tests, at], hit)
             extra = np.where(better, reach.prices[problem.test_node[tests], at], extra)
             need = np.where(better[:, None], test_need, need)
-        return Ways(own, full, np.where(full < 1e5, hit, 0.0), extra, need)
+        hit = np.where(full < 1e5, hit, 0.0)
+        return Ways(own, hit, extra, self._bits.of(need), hit / np.maximum(full, 0.1))
 
-    def values(self, masses: Array, whole: Array, place: Array, opened: frozenset[int], ways: Ways, rates: Array,
-               logs: Array) -> Array:
-        """Minutes to come times the mass of each row. `masses` by class, `whole` their sums with the rest.
+    def courses(self, states: list[tuple[frozenset[int], Ways]]) -> Courses:
+        """Several states of what is open with their ways."""
+        return Courses([self.reach(opened) for opened, _ in states], [ways for _, ways in states])
 
-        `place` is the node that was gone to for each row (-1: none), `rates` the going rate of each, `logs` the binary
-        logarithm of the share of each class.
+    def values(self, masses: Array, whole: Array, place: Array, courses: Courses, counts: list[int], rates: Array, logs: Array,
+               named: Array | None = None) -> Array:
+        """Minutes to come times the mass of each row. `masses` by class, `named` their sums and `whole` their sums with the rest.
+
+        `counts` says how many rows belong to each state of the courses, `place` is the node that was gone to for each row
+        (-1: none), `rates` the going rate of each, `logs` the binary logarithm of the share of each class, which is lost.
         """
         problem = self.problem
         top = problem.hand_over
         if not masses.shape[1]:
             return top * whole
         handed = top * whole - (top - problem.known_hand_over) * masses.max(axis=1)
-        prices = self.reach(opened).prices[place]
-        each = np.minimum(prices - rates[:, None] * logs, top)
-        found = (masses * each).sum(axis=1) + (whole - masses.sum(axis=1)) * top
-        return np.minimum(np.minimum(handed, found), self._one_by_one(masses, whole, place, opened, ways))
+        spent = np.multiply(rates[:, None], logs, out=logs)
+        each, pull = np.empty(masses.shape), np.empty_like(masses)
+        for state, rows in courses.spans(counts):
+            np.subtract(courses.reaches[state].prices[place[rows]], spent[rows], out=each[rows])
+            np.multiply(masses[rows], courses.ways[state].pull, out=pull[rows])
+        np.minimum(each, top, out=each)
+        np.multiply(masses, each, out=each)
+        found = each.sum(axis=1) + (whole - (masses.sum(axis=1) if named is None else named)) * top
+        return np.minimum(np.minimum(handed, found), self._one_by_one(masses, whole, place, courses, counts, pull))
 
     def at_once(self, masses: Array, whole: Array, place: Array, opened: frozenset[int]) -> Array:
         """Minutes to come times the mass of each row if nothing more is found out: repair what leads, or hand over."""
@@ -187,30 +186,43 @@ class Leaf:
         tried = self.reach(opened).trials[place, lead] * whole + self._extra[lead] * gain + (whole - gain) * top
         return np.minimum(handed, np.where(most >= problem.repair_least * whole, tried, np.inf))
 
-    def _one_by_one(self, masses: Array, whole: Array, place: Array, opened: frozenset[int], ways: Ways) -> Array:
-        count = min(_SUSPECTS, masses.shape[1])
-        density = masses * (ways.hit / np.maximum(ways.full, 0.1))
-        if count < masses.shape[1]:
-            pick = np.argpartition(density, masses.shape[1] - count, axis=1)[:, -count:]
-            part = np.take_along_axis(density, pick, axis=1)
+    def _one_by_one(self, masses: Array, whole: Array, place: Array, courses: Courses, counts: list[int], pull: Array) -> Array:
+        width = masses.shape[1]
+        count = min(_SUSPECTS, width)
+        line = np.arange(len(masses))
+        if count < width:
+            pick = np.argpartition(pull, width - count, axis=1)[:, -count:]
+            part = _picked(pull, pick, line[:, None])
         else:
-            pick, part = np.broadcast_to(np.arange(count), density.shape), density
-        order = np.argsort(-part, axis=1, kind="stable")
-        pick = np.take_along_axis(pick, order, axis=1)
-        gain = np.take_along_axis(masses, pick, axis=1) * ways.hit[pick]
-        toll = self._toll(opened)
-        used = np.nonzero(ways.need.any(axis=0))[0]
-        cost = ways.own[pick]
-        if len(used):
-            need = ways.need[:, used][pick] & ~self.problem.paths[place][:, None, used]
-            seen = np.logical_or.accumulate(need, axis=1)
-            fresh = need.copy()
-            fresh[:, 1:] &= ~seen[:, :-1]
-            cost = cost + fresh @ toll[used]
-        gone = np.cumsum(gain, axis=1)
-        before = whole[:, None] - gone + gain
-        spent = np.cumsum(cost * before + ways.extra[pick] * gain, axis=1)
-        return (spent + (whole[:, None] - gone) * self.problem.hand_over).min(axis=1)
+            pick, part = np.broadcast_to(np.arange(count), pull.shape), pull
+        order = np.argsort(np.negative(part), axis=1, kind="stable")
+        if count < width:
+            order = pick.take(order + line[:, None] * count)
+        pick = np.ascontiguousarray(order.T)  # one suspect after another, and all rows of each in a line: reckoned several times as quickly
+        there = pick + np.repeat(np.arange(len(counts)) * width, counts)  # in what the courses have of all states
+        gain = _picked(masses, pick, line)
+        gain *= courses.hit.take(there)
+        cost = courses.own.take(there)
+        cost += self._opening(there, place, courses)
+        left = whole - np.cumsum(gain, axis=0)
+        cost *= left + gain
+        gain *= courses.extra.take(there)
+        cost += gain
+        spent = np.cumsum(cost, axis=0)
+        left *= self.problem.hand_over
+        spent += left
+        return spent.min(axis=0)
+
+    def _opening(self, there: Array, place: Array, courses: Courses) -> Array | float:
+        """Minutes to open what each suspect needs and neither the place nor a suspect before it has opened."""
+        total: Array | float = 0.0
+        for need, path, minutes in zip(courses.need, self._paths, self._bits.tables):
+            closed = need.take(there)
+            closed &= ~path[place]
+            seen = np.bitwise_or.accumulate(closed, axis=0)
+            closed[1:] &= ~seen[:-1]
+            total = total + minutes.take(closed)
+        return total
 
     def going_rates(self, own: Array, rows: Array, starts: Array, costs: Array, known: Array) -> Array:
         """Minutes for a bit at each node: the average over the cheapest tests that together would end the doubt.
@@ -234,14 +246,23 @@ class Leaf:
         return np.clip((1 - short) * rate * going.overlap + short * going.most, going.least, going.most)
 
 
+def _picked(matrix: Array, pick: Array, line: Array) -> Array:
+    """What stands in some columns of each row, whose numbers are in `line`. For either layout of the matrix."""
+    if matrix.flags.c_contiguous:
+        return matrix.ravel().take(line * matrix.shape[1] + pick)
+    return matrix.T.ravel().take(pick * len(matrix) + line)
+
+
 def shares(masses: Array, whole: Array) -> Array:
     """Binary logarithm of the share of each class in its row; of nothing a large negative number."""
-    return np.log2(np.maximum(masses, _TINY) / np.maximum(whole, _TINY)[:, None])
+    result = np.maximum(masses, _TINY)
+    result /= np.maximum(whole, _TINY)[:, None]
+    return np.log2(result, out=result)
 
 
-def doubts(masses: Array, whole: Array, logs: Array) -> Array:
-    """Doubt of each row in bits times its mass: all it lacks is one further possibility."""
-    rest = np.maximum(whole - masses.sum(axis=1), 0.0)
+def doubts(masses: Array, whole: Array, logs: Array, named: Array | None = None) -> Array:
+    """Doubt of each row in bits times its mass: all it lacks is one further possibility. `named` are the sums of the masses."""
+    rest = np.maximum(whole - (masses.sum(axis=1) if named is None else named), 0.0)
     with np.errstate(divide="ignore", invalid="ignore"):
         last = np.where(rest > 1e-12, rest * np.log2(rest / np.maximum(whole, _TINY)), 0.0)
     return -(masses * logs).sum(axis=1) - last

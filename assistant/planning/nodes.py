@@ -13,7 +13,7 @@ Array = np.ndarray
 KINDS = ("fix", "test", "stop")
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Action:
     """One thing that could be done at a node. `value` is minutes times the node's mass."""
 
@@ -30,7 +30,7 @@ class Action:
         self.near = self.value
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Node:
     """A belief that may come about, with what is open, asked and tried."""
 
@@ -61,6 +61,7 @@ class Layout:
         self.rows = np.repeat(start[picked] - self.starts, counts) + np.arange(int(counts.sum()))
         self.first = {int(test): int(at) for test, at in zip(picked, self.starts)}
         self.place = problem.row_node[self.rows]
+        self.likely = problem.likely[self.rows]
         self.local = np.full(int(start[-1]) if len(start) else 0, -1)
         self.local[self.rows] = np.arange(len(self.rows))
 

@@ -77,6 +77,11 @@ class Problem:
         return result
 
     @cached_property
+    def cured(self) -> Array:
+        """(faults + 1) x fixes: the share of each fault that a repair cures."""
+        return (1 - self.uncured).T
+
+    @cached_property
     def covers(self) -> Array:
         """fixes x (faults + 1): which faults each repair is for."""
         return (self.uncured < 1).astype(float)

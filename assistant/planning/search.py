@@ -9,10 +9,12 @@ timed, so that the same state always gets the same advice.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import repeat
 
 import numpy as np
 
-from assistant.planning.leaf import Going, Leaf, Ways, doubts, shares
+from assistant.planning.courses import Courses, Ways
+from assistant.planning.leaf import Going, Leaf, doubts, shares
 from assistant.planning.nodes import Action, Layout, Node, order
 from assistant.planning.problem import Problem
 from assistant.planning.value import Repairs
@@ -62,86 +64,103 @@ class Search:
         for node in nodes:
             groups.setdefault((node.opened, node.used), []).append(node)
         size = max(1, self.effort.chunk // max(1, len(self.lay.rows) * len(self.problem.belief)))
+        batches: dict[bool, list[list[Node]]] = {False: [], True: []}  # before and after a repair
         for group in groups.values():
+            self._way(group[0])
             for i in range(0, len(group), size):
-                self._expand(group[i:i + size])
+                part = group[i:i + size]
+                batch = batches[any(node.tried for node in part)]
+                if batch and sum(map(len, batch)) + len(part) > size:
+                    self._expand(batch)
+                    batch.clear()
+                batch.append(part)
+        for batch in batches.values():
+            if batch:
+                self._expand(batch)
 
-    def _expand(self, nodes: list[Node]) -> None:
+    def _expand(self, groups: list[list[Node]]) -> None:
+        """Nodes of several groups, all of a group with the same things open and the same tests done, are scored in one go."""
         problem, leaf, lay = self.problem, self.leaf, self.lay
-        count = len(nodes)
+        nodes = [node for group in groups for node in group]
+        sizes = [len(group) for group in groups]
+        count, rows = len(nodes), len(lay.rows)
         self.expansions += count
-        self.done += count * (len(lay.rows) + 8) * len(problem.belief)
-        opened = nodes[0].opened
+        self.done += count * (rows + 8) * len(problem.belief)
+        courses = leaf.courses([(group[0].opened, self._way(group[0])) for group in groups])
         belief = np.array([node.belief for node in nodes])
         whole = belief.sum(axis=1)
-        own = all_own = leaf.classes(belief[:, :-1])
+        own = all_own = leaf.classes(belief)
         hopes = leaf.hopes(node.tried for node in nodes) if any(node.tried for node in nodes) else None
         if hopes is not None:
             own = own * hopes
         own_logs = shares(own, whole)
-        ways = self._way(nodes[0])
         rates = np.full(count, leaf.going.most)
         usable = np.array([self._usable(node) for node in nodes])[:, lay.picked]
         total = np.zeros((count, 0))
+        at_root = nodes[0] is self.root
         if len(lay.picked):
-            joint = (problem.likely[lay.rows][None] * belief[:, None, :])
+            joint = lay.likely * belief[:, None, :]
             for j, node in enumerate(nodes):
                 changed = self._changed(node)
                 if changed is not None:
                     at = lay.local[changed[0]]
                     joint[j, at[at >= 0]] = changed[1][at >= 0] * node.belief
             flat = joint.reshape(-1, joint.shape[2])
-            masses, sums = leaf.classes(flat[:, :-1]), flat.sum(axis=1)
+            masses, sums = leaf.classes(flat), flat.sum(axis=1)
             if hopes is not None:
-                masses = masses * np.repeat(hopes, len(lay.rows), axis=0)
+                masses = masses * np.repeat(hopes, rows, axis=0)
+            named = masses.sum(axis=1)
             logs = shares(masses, sums)
             known = problem.test_known[lay.picked]
-            costs = leaf.reach(opened).tests[lay.picked]
+            costs = np.repeat([reach.tests[lay.picked] for reach in courses.reaches], sizes, axis=0)
             if own.shape[1]:
                 open_costs = np.where(usable, costs, np.inf)
-                rates = leaf.going_rates(doubts(own, whole, own_logs) / whole, doubts(masses, sums, logs).reshape(count, -1) / whole[:, None],
-                                         lay.starts, open_costs, known)
-            rows = len(lay.rows)
-            values = leaf.values(masses, sums, np.tile(lay.place, count), opened, ways, np.repeat(rates, rows), logs).reshape(count, rows)
+                own_doubts = np.concatenate([doubts(own[span], whole[span], own_logs[span]) for _, span in courses.spans(sizes)])
+                rates = leaf.going_rates(own_doubts / whole, doubts(masses, sums, logs, named).reshape(count, -1) / whole[:, None], lay.starts, open_costs, known)
+            values = leaf.values(masses, sums, np.tile(lay.place, count), courses, [size * rows for size in sizes], np.repeat(rates, rows), logs,
+                                 named).reshape(count, rows)
             places = np.unique(problem.test_node[lay.picked])
             unknown = np.empty((count, len(problem.parent) + 1))
             n = len(places)
-            unknown[:, places] = leaf.values(np.repeat(own, n, axis=0), np.repeat(whole, n), np.tile(places, count), opened, ways,
+            unknown[:, places] = leaf.values(np.repeat(own, n, axis=0), np.repeat(whole, n), np.tile(places, count), courses, [size * n for size in sizes],
                                              np.repeat(rates, n), np.repeat(own_logs, n, axis=0)).reshape(count, n)
             unknown = unknown[:, problem.test_node[lay.picked]]
             total = costs * whole[:, None] + known * np.add.reduceat(values, lay.starts, axis=1) + (1 - known) * unknown
-            if nodes[0] is self.root:
+            if at_root:
                 self._promise = total[0].copy()
                 self.chances = sums
-                sure = leaf.at_once(masses, sums, lay.place, opened)
-                still = leaf.at_once(np.repeat(own, n, axis=0), np.repeat(whole, n), places, opened)
+                sure = leaf.at_once(masses, sums, lay.place, self.root.opened)
+                still = leaf.at_once(np.repeat(own, n, axis=0), np.repeat(whole, n), places, self.root.opened)
                 stands = np.empty(len(problem.parent) + 1)
                 stands[places] = still
-                self.at_once = costs * whole[0] + known * np.add.reduceat(sure, lay.starts) + (1 - known) * stands[problem.test_node]
+                self.at_once = costs[0] * whole[0] + known * np.add.reduceat(sure, lay.starts) + (1 - known) * stands[problem.test_node]
                 most = flat[:, :-1].max(axis=1, initial=0.0)
                 self.settling = known * np.add.reduceat(np.where(most >= _SETTLED * sums, sums, 0.0), lay.starts)
             total[~usable] = np.inf
-        if nodes[0] is self.root:
-            self.base = float(leaf.values(own, whole, np.full(1, -1), opened, ways, rates, own_logs)[0])
+        if at_root:
+            self.base = float(leaf.values(own, whole, np.full(1, -1), courses, [1], rates, own_logs)[0])
         top = problem.hand_over * whole - (problem.hand_over - problem.known_hand_over) * all_own.max(axis=1, initial=0.0)
-        fixes = self._fixes(nodes, belief, whole, ways, rates)
+        fixes = self._fixes(nodes, sizes, belief, whole, courses, rates)
+        stops, shares_of = top.tolist(), (top / whole).tolist()
+        kept = self._best(total, at_root) if len(lay.picked) else []
         for j, node in enumerate(nodes):
             actions = fixes[j]
-            actions.append(Action("stop", 0, float(top[j] / whole[j]), float(top[j]), float(top[j]), []))
+            actions.append(Action("stop", 0, shares_of[j], stops[j], stops[j], []))
             if len(lay.picked):
                 node.values, node.unknown, node.lay = values[j], unknown[j], lay
-                keep = self._best(total[j], node is self.root)
-                actions += [Action("test", int(lay.picked[i]), float(costs[i]), float(total[j, i])) for i in keep]
+                keep = kept[j]
+                actions += map(Action, repeat("test"), lay.picked[keep].tolist(), costs[j, keep].tolist(), total[j, keep].tolist())
             actions.sort(key=order)
             node.actions = actions
             node.value = actions[0].value
 
-    def _best(self, total: Array, everything: bool) -> list[int]:
-        count = int(np.isfinite(total).sum())
-        if everything or count <= 4:
-            return [i for i in np.argsort(total, kind="stable")[:count].tolist()]
-        few = np.argpartition(total, 3)[:4]
-        return few.tolist()
+    @staticmethod
+    def _best(total: Array, everything: bool) -> list[Array]:
+        """The tests of each node that are worth an action: the best four, or all that can be done."""
+        counts = np.isfinite(total).sum(axis=1).tolist()
+        few = np.argpartition(total, 3, axis=1)[:, :4] if total.shape[1] > 4 else None
+        return [np.argsort(row, kind="stable")[:count] if everything or count <= 4 or few is None else few[j]
+                for j, (row, count) in enumerate(zip(total, counts))]
 
     def _way(self, node: Node) -> Ways:
         key = (node.opened, node.used)
@@ -166,33 +185,35 @@ class Search:
             usable[list(node.used)] = False
         return usable
 
-    def _fixes(self, nodes: list[Node], belief: Array, whole: Array, ways: Ways, rates: Array) -> list[list[Action]]:
+    def _fixes(self, nodes: list[Node], sizes: list[int], belief: Array, whole: Array, courses: Courses, rates: Array) -> list[list[Action]]:
         problem, leaf = self.problem, self.leaf
         result: list[list[Action]] = [[] for _ in nodes]
         if not problem.fixes:
             return result
-        opened = nodes[0].opened
-        closed = leaf.reach(opened).closed
-        gains = belief @ (1 - problem.uncured).T
+        gains, covered = np.empty((len(nodes), len(problem.fixes))), np.empty((len(nodes), len(problem.fixes)))
+        for _, span in courses.spans(sizes):  # group by group, as the sums of matrices of other shapes may differ in the last digit
+            gains[span] = belief[span] @ problem.cured
+            covered[span] = belief[span] @ problem.covers.T
         able = gains >= _SLIGHT * whole[:, None]
         if nodes[0] is not self.root:  # what comes later keeps to the rule; what is done now is for the caller to choose
-            able &= belief @ problem.covers.T >= problem.repair_least * whole[:, None]
-        pairs = [(j, k) for j, k in zip(*np.nonzero(able)) if k not in nodes[j].tried]
+            able &= covered >= problem.repair_least * whole[:, None]
+        pairs = [(j, k) for j, k in zip(*(a.tolist() for a in np.nonzero(able))) if k not in nodes[j].tried]
         if not pairs:
             return result
         at = np.array([j for j, _ in pairs])
         which = np.array([k for _, k in pairs])
         after = belief[at] * problem.uncured[which]
         sums = after.sum(axis=1)
-        masses = leaf.classes(after[:, :-1]) * leaf.hopes(nodes[j].tried | {int(k)} for j, k in pairs)
-        values = leaf.values(masses, sums, problem.fix_node[which], opened, ways, rates[at], shares(masses, sums))
+        masses = leaf.classes(after) * leaf.hopes(nodes[j].tried | {k} for j, k in pairs)
+        of = np.repeat(np.arange(len(sizes)), sizes)[at]
+        values = leaf.values(masses, sums, problem.fix_node[which], courses, np.bincount(of, minlength=len(sizes)).tolist(), rates[at], shares(masses, sums))
         for i, (j, k) in enumerate(pairs):
             node, fix = nodes[j], problem.fixes[k]
-            cost = float(fix.minutes + closed[fix.node])
+            cost = float(fix.minutes + courses.reaches[of[i]].closed[fix.node])
             fixed = cost * float(whole[j]) + fix.extra * float(gains[j, k])
-            child = Node(after[i], float(sums[i]), problem.open_with(opened, fix.node), float(values[i]), node.used,
-                         node.tried | {int(k)}, node.path, guess=float(values[i]))
-            result[j].append(Action("fix", int(k), cost, fixed + float(values[i]), fixed, [child]))
+            child = Node(after[i], float(sums[i]), problem.open_with(node.opened, fix.node), float(values[i]), node.used,
+                         node.tried | {k}, node.path, guess=float(values[i]))
+            result[j].append(Action("fix", k, cost, fixed + float(values[i]), fixed, [child]))
         if nodes[0] is self.root:
             self._in_order(result[0], gains[0])
         return result
@@ -228,16 +249,17 @@ class Search:
                     likely = likely.copy()
                     likely[changed[0][mine] - start] = changed[1][mine]
             joint = likely * (node.belief * known)
+            masses = joint.sum(axis=1).tolist()
+            guesses = (node.values[first:first + count] * known).tolist()
             used = node.used | problem.twins[test]
             opened = problem.open_with(node.opened, problem.tests[test].node)
             action.fixed = action.cost * node.mass
             action.children = [
-                Node(joint[j], float(joint[j].sum()), opened, float(node.values[first + j]) * known, used, node.tried,
-                     (*node.path, (test, start + j)), start + j, guess=float(node.values[first + j]) * known) for j in range(count)]
+                Node(joint[j], masses[j], opened, guesses[j], used, node.tried, (*node.path, (test, start + j)), start + j, guesses[j]) for j in range(count)]
             if known < 1:
                 i = int(np.searchsorted(node.lay.starts, first))
-                action.children.append(Node(node.belief * (1 - known), node.mass * (1 - known), opened, float(node.unknown[i]) * (1 - known),
-                                            used, node.tried, node.path, guess=float(node.unknown[i]) * (1 - known)))
+                guess = float(node.unknown[i]) * (1 - known)
+                action.children.append(Node(node.belief * (1 - known), node.mass * (1 - known), opened, guess, used, node.tried, node.path, guess=guess))
         return action.children
 
     def deepen(self, action: Action) -> None:
@@ -257,11 +279,8 @@ class Search:
         candidates = self._candidates(root.actions)
         self._narrow(candidates)
         for ply in range(2, self.effort.plies + 1):
-            leaves = [self._leaves(action) for action in candidates]
-            cells = (len(self.lay.rows) + 8) * len(self.problem.belief)
-            while len(leaves) > 3 and sum(map(len, leaves)) * cells > self.effort.work - self.done:
-                leaves.pop()
-            if ply > 2 and sum(map(len, leaves)) * cells > self.effort.work - self.done:
+            leaves = self._affordable(candidates, ply)
+            if leaves is None:
                 break
             candidates = candidates[: len(leaves)]
             self.expand([node for group in leaves for node in group])
@@ -303,12 +322,29 @@ class Search:
     def _node_of(self, action: Action) -> int:
         return self.problem.tests[action.index].node if action.kind == "test" else self.problem.fixes[action.index].node
 
-    def _leaves(self, action: Action) -> list[Node]:
-        """The nodes to expand next below a candidate: unexpanded, likely enough, on one of the best courses."""
+    def _affordable(self, candidates: list[Action], ply: int) -> list[list[Node]] | None:
+        """The leaves of as many candidates as the work that is left allows, in their order: of three at least, or None where they are too many.
+
+        The first look ahead is always had. Nobody looks for leaves that could not be afforded.
+        """
+        cells = (len(self.lay.rows) + 8) * len(self.problem.belief)
+        left = (self.effort.work - self.done) // cells
+        leaves: list[list[Node]] = []
+        for action in candidates:
+            must = len(leaves) < 3
+            found = self._leaves(action, None if must and ply == 2 else left)
+            if len(found) > left and not (must and ply == 2):
+                return None if must else leaves
+            left -= len(found)
+            leaves.append(found)
+        return leaves
+
+    def _leaves(self, action: Action, most: int | None) -> list[Node]:
+        """The nodes to expand next below a candidate: unexpanded, likely enough, on one of the best courses; no more than one past `most`."""
         found: list[Node] = []
         least = _RARE * self.root.mass
         stack = [(self.root, action)]
-        while stack:
+        while stack and (most is None or len(found) <= most):
             parent, at = stack.pop()
             for child in self.outcomes(parent, at):
                 if child.mass < least:
