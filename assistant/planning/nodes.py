@@ -29,6 +29,12 @@ class Action:
     def __post_init__(self) -> None:
         self.near = self.value
 
+    def untouched(self) -> "Action":
+        """A copy that may be looked into further: of a test that was not. Whatever else was looked into is done with and stays as it is."""
+        if self.kind != "test" or self.depth > 1:
+            return self
+        return Action(self.kind, self.index, self.cost, self.value, self.fixed, self.children and [child.untouched() for child in self.children])
+
 
 @dataclass(slots=True, eq=False)
 class Node:
@@ -48,6 +54,10 @@ class Node:
     unknown: Array | None = None
     lay: "Layout | None" = None  # of these arrays
     beam: list[Action] | None = None  # the actions that are followed further
+
+    def untouched(self) -> "Node":
+        """A copy of one that was not expanded."""
+        return Node(self.belief, self.mass, self.opened, self.value, self.used, self.tried, self.path, self.label, self.guess)
 
 
 class Layout:

@@ -6,9 +6,9 @@ Beliefs are unnormalised: a vector over the faults and, last, all that is not in
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields
 from functools import cached_property
-from typing import Callable, Sequence
+from typing import Any, Callable, Sequence
 
 import numpy as np
 
@@ -61,6 +61,7 @@ class Problem:
     after: Callable[[int, int], Array | None] | None = None  # test, outcome row -> tests that may be done then
     shift: Callable[[tuple[tuple[int, int], ...]], tuple[Array, Array] | None] | None = None
     # tests and rows learnt -> the rows that change with it, and what is likely there then
+    kept: list[Any] = field(default_factory=list, repr=False, compare=False)  # what was found by looking ahead from it, for the next time
 
     @cached_property
     def allowed(self) -> Array:
@@ -133,6 +134,11 @@ class Problem:
         """Test -> itself and the tests that tell the same."""
         place = {t.id: i for i, t in enumerate(self.tests)}
         return {i: frozenset({i, *(place[x] for x in t.twins if x in place)}) for i, t in enumerate(self.tests)}
+
+    def same_as(self, other: "Problem") -> bool:
+        """Whether it is made of the very same parts; not whether others would be equal to them."""
+        mine = ((getattr(self, f.name), getattr(other, f.name)) for f in fields(self) if f.compare)
+        return all(a is b or isinstance(a, (int, float)) and a == b for a, b in mine)
 
     def open_with(self, opened: frozenset[int], node: int) -> frozenset[int]:
         """What is open after going to a node."""

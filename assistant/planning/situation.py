@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
 
 import numpy as np
@@ -48,6 +48,7 @@ class Maker:
         self.parent = tuple(place.get(book.access[a].within or "", -1) for a in self.nodes)
         self.toll = np.array([book.access[a].open + book.access[a].close for a in self.nodes])
         self.place = place
+        self._last: tuple[Scene, Situation] | None = None
         self._twins: dict[str, set[str]] = {}
         for check in book.checks.values():
             for topic in check.same_as:
@@ -55,7 +56,13 @@ class Maker:
                 self._twins.setdefault(check.id, set()).add(topic)
 
     def situation(self, scene: Scene) -> Situation:
-        """Lay the scene out."""
+        """Lay the scene out; one that is like the last one, as after a message that told nothing, is laid out already."""
+        last = self._last
+        if last is None or not _alike(last[0], scene):
+            self._last = last = (scene, self._made(scene))
+        return last[1]
+
+    def _made(self, scene: Scene) -> Situation:
         book, table = self.book, self.table
         told = index(scene.facts)
         faults = self._faults(scene)
@@ -145,6 +152,16 @@ class Maker:
             result.append(Fix(faults[lead], work + lost, self.place.get(repair.access, -1), -lost,
                               tuple((i, book.faults[faults[i]].repair.cures / 100) for i in members)))
         return tuple(result)
+
+
+def _alike(one: Scene, other: Scene) -> bool:
+    """Whether two scenes are the same but for when and in which words something was told, and for the patience that is left."""
+    rest = (f.name for f in fields(Scene) if f.name not in ("facts", "questions_in_a_row"))
+    return _plain(one) == _plain(other) and all(getattr(one, name) == getattr(other, name) for name in rest)
+
+
+def _plain(scene: Scene) -> list[tuple]:
+    return [(f.topic, f.value, f.denied, f.number) for f in scene.facts]
 
 
 class _Gates:
