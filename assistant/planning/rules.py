@@ -38,7 +38,7 @@ class Rules:
 
 def look_ahead(problem: Problem, effort: Effort, rules: Rules) -> tuple[Search, Rules]:
     """A problem looked into, with the rules to choose by: no test need save a margin where the minutes rest on little estimate."""
-    search = Search(replace(problem, repair_least=rules.repair_least), effort)
+    search = Search(problem if problem.repair_least == rules.repair_least else replace(problem, repair_least=rules.repair_least), effort)
     search.run()
     best = min((a for a in search.root.actions or [] if a.depth > 1 or a.kind == "stop"), key=order)
     looked_through = estimated(best) <= rules.estimated_most * best.value
