@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from assistant.language.patterns import ANY_ORDER, AS_TYPED, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
+from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
 from assistant.language.text import keep_stems, plain, recall_stems, stem
 from assistant.rulebook.book import Rulebook
 
@@ -15,7 +15,7 @@ _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "
 # Classes of words that are grammar, not content: a language has its own and borrows none.
 MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "suppositions", "subjects", "future-markers",
              "past-markers", "once-markers", "likenings", "long-ago", "weeks-back", "present-markers", "others", "own", "book-words", "book-after", "taking-back", "putting-right",
-             "idle-negations", "complaints", "unstemmed", "not-fuzzed")
+             "idle-negations", "complaints", "things", "unstemmed", "not-fuzzed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,16 +35,18 @@ class Compiled:
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A phrase told over several sentences: the names of its parts, in order.
+    """A phrase told over several sentences: its parts, in order.
 
-    A part is words (`part-7`) or anything heard about a topic (`@topic`); `before` are parts that must not have come up.
+    A part is words (`part-7`), or what was heard of a topic: anything (`@topic`), or one value of it (`@topic=value`).
+    A scene of one part is what may be concluded from that part alone.
     """
 
     topic: str
     value: str
     pattern: str
     parts: tuple[str, ...]
-    before: tuple[str, ...] = ()
+    barred: tuple[tuple[str, ...], ...] = ()  # for each part, what must not come up between the one before it and its end
+    close: tuple[bool, ...] = ()  # for each part, whether it must stand in the same sentence as the one before it, or the next
 
 
 @dataclass
@@ -163,18 +165,27 @@ class _Maker:
 
     def phrase(self, topic: str, value: str, pattern: str, place: str, belief: bool) -> None:
         """A phrase within a sentence, or one told over several."""
-        if LATER not in pattern:
+        if LATER not in pattern and not pattern.startswith(HEARD):
             self.add("phrase", topic, value, pattern, place, belief)
             return
         names: list[str] = []
-        before: list[str] = []
+        barred: list[tuple[str, ...]] = []
+        close: list[bool] = []
+        waiting: list[str] = []
         for text in (part.strip() for part in pattern.split(LATER)):
-            bare = text.removeprefix(NOT_BEFORE).strip()
+            bare = text.lstrip(NOT_BEFORE + CLOSE).strip()
             if not bare.startswith(HEARD) and bare not in self.parts and self.add("part", f"part-{len(self.parts)}", "", bare, place):
                 self.parts[bare] = self.lexicon.patterns[-1].topic
-            (before if text.startswith(NOT_BEFORE) else names).append(bare if bare.startswith(HEARD) else self.parts.get(bare, ""))
-        if all(names) and all(before):
-            self.lexicon.scenes.append(Scene(topic, value, pattern, tuple(names), tuple(before)))
+            name = bare if bare.startswith(HEARD) else self.parts.get(bare, "")
+            if text.startswith(NOT_BEFORE):
+                waiting.append(name)
+                continue
+            names.append(name)
+            barred.append(tuple(waiting))
+            close.append(text.startswith(CLOSE))
+            waiting = []
+        if all(names) and all(all(b) for b in barred):
+            self.lexicon.scenes.append(Scene(topic, value, pattern, tuple(names), tuple(barred), tuple(close)))
 
     def add(self, kind: str, topic: str, value: str, pattern: str, place: str, belief: bool = False) -> bool:
         """Compile one pattern; False when it does not read."""

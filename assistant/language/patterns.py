@@ -3,7 +3,8 @@
 `(a|b c)` one of these, `[x]` may be there, `...` up to five other words, `<name>` a word class, `<number>` a number, `=word` just that word.
 A pattern becomes a sequence of elements; an element is a group of alternatives (word sequences), or a gap.
 `a >> b` is a phrase told over several sentences: b somewhere after a. There, `@topic` stands for anything heard of a topic,
-and `!a` for something that was not told before. `{a b}` are parts in any order, near one another in one sentence.
+`@topic=value` for one value of it, `!a` for something that was not told before the next part, `+a` for a part in the same sentence as the one before it or the next. `@topic=value` alone is what follows from
+that value where nothing else is said. `{a b}` are parts in any order, near one another in one sentence.
 No regular expressions: a phrase cannot run away.
 """
 
@@ -19,8 +20,9 @@ MAX_CHARACTERS = 2000  # of one pattern
 MAX_DEPTH = 12  # brackets in brackets
 NUMBER = "#"
 LATER = ">>"  # what comes after it may be told up to a few sentences later; the reader cuts there before parsing
-NOT_BEFORE = "!"  # such a part must not have been told before the next one
-HEARD = "@"  # such a part is a topic: anything heard of it will do
+NOT_BEFORE = "!"  # such a part must not have been told before the next one, and since the one before it
+CLOSE = "+"  # such a part stands in the same sentence as the one before it, or in the next
+HEARD = "@"  # such a part is a topic: anything heard of it will do, or the value named after '='
 AS_TYPED = "="  # such a word is heard only as it is written, without endings and slips
 ANY_ORDER = "{"  # a phrase that begins so is a set of parts in any order, near one another
 GAP_MARK = -1

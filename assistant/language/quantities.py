@@ -61,6 +61,7 @@ _MEASURES = "|".join(re.escape(u) for u in sorted(_UNITS, key=len, reverse=True)
 _WANTED = re.compile(rf"\b(?:in|to|into|as|many|much|the)\s+({_MEASURES})(?![\w/])", re.IGNORECASE)
 _CLOCK = re.compile(r"(?<!\d)\d{1,2}:\d\d(?!\d)")  # a time of day
 _REVS = re.compile(r"\b(?:at|past|above|over|under|below|to)\s+$", re.IGNORECASE)  # 'at 4k' is a speed of the engine
+_DISTANCE = re.compile(r"\s*(?:miles?|mi|kms?|kilomet\w+|on the (?:clock|odo))\b", re.IGNORECASE)  # '32k miles' are no kilohms
 _V_FIRST = re.compile(r"(?<![\w.])(\d{1,2})[vV](\d)(?!\w)")  # 12v4
 
 
@@ -102,6 +103,8 @@ def quantities(message: str) -> list[Quantity]:
         elif match.group("year"):
             number, kind, unit, factor = number + (1900 if number > 30 else 2000), "year", None, 1.0
         elif unit_text == "k" and number <= 13 and number.is_integer() and _REVS.search(message[max(0, match.start() - 8):match.start()]):
+            kind, unit, factor = "other", None, 1.0
+        elif unit_text == "k" and _DISTANCE.match(message, match.end()):
             kind, unit, factor = "other", None, 1.0
         elif unit_text in _UNITS:
             unit, factor = _UNITS[unit_text]

@@ -23,7 +23,8 @@ def told(book: Rulebook, lexicon: Lexicon, text: str, sentences: Sequence[Senten
          heard: Iterable[Statement | Reading]) -> list[Statement]:
     """One statement for each scene whose parts all stand in the message, in order and none denied.
 
-    Of the scenes of one topic those stand that end first: what is told after it is already another story.
+    Of the scenes of one topic those stand that end first: what is told after it is already another story. Of work done
+    there may be several stories.
     """
     places = _places(lexicon, sentences, found, heard)
     ends: dict[str, list[tuple[Span, Scene, Span]]] = {}
@@ -31,13 +32,14 @@ def told(book: Rulebook, lexicon: Lexicon, text: str, sentences: Sequence[Senten
         if all(part in places for part in scene.parts):
             spans = _first(scene, places)
             if spans:
-                ends.setdefault(scene.topic, []).append((spans[-1], scene, spans[0]))
+                alone = scene.topic in book.facts and book.facts[scene.topic].about == "work"
+                ends.setdefault(f"{scene.topic} {scene.value}" if alone else scene.topic, []).append((spans[-1], scene, spans[0]))
     result: dict[tuple[str, str], Statement] = {}
-    for topic, members in ends.items():
+    for members in ends.values():
         first = min(last.end for last, _, _ in members)
         for last, scene, start in members:
             if last.start <= first:
-                result.setdefault((topic, scene.value), _statement(text, scene, start, last))
+                result.setdefault((scene.topic, scene.value), _statement(text, scene, start, last))
     return list(result.values())
 
 
@@ -55,12 +57,15 @@ def _places(lexicon: Lexicon, sentences: Sequence[Sentence], found: Sequence[lis
             judged = sense(sentences[number], match, "sign", ())
             if judged.stated and not judged.denied and judged.when != "before":
                 places.setdefault(match.pattern.topic, []).append((number, Span(tokens[match.first].start, tokens[match.last - 1].end)))
-    wanted = {part for scene in lexicon.scenes for part in (*scene.parts, *scene.before) if part.startswith(HEARD)}
+    wanted = {part for scene in lexicon.scenes for part in (*scene.parts, *(b for each in scene.barred for b in each)) if part.startswith(HEARD)}
     for item in heard:
         topic = HEARD + (item.fact if isinstance(item, Statement) else item.check)
-        if topic in wanted and not getattr(item, "denied", False):
-            number = max((n for n, s in enumerate(sentences) if s.tokens[0].start <= item.span.start), default=0)
-            places.setdefault(topic, []).append((number, item.span))
+        value = f"{topic}={item.value if isinstance(item, Statement) else item.outcome}"
+        if wanted.isdisjoint((topic, value)) or isinstance(item, Statement) and (item.denied or item.when == "before"):
+            continue
+        number = max((n for n, s in enumerate(sentences) if s.tokens[0].start <= item.span.start), default=0)
+        for name in wanted.intersection((topic, value)):
+            places.setdefault(name, []).append((number, item.span))
     for spots in places.values():
         spots.sort()
     return places
@@ -69,15 +74,21 @@ def _places(lexicon: Lexicon, sentences: Sequence[Sentence], found: Sequence[lis
 def _first(scene: Scene, places: Places) -> list[Span]:
     """The spans of the parts where they first follow one another; empty when they do not."""
     for number, span in places[scene.parts[0]]:
-        if any(other.start < span.start for part in scene.before for _, other in places.get(part, ())[:1]):
+        if _barred(scene.barred[0], places, -1, span.start):
             return []  # places are in order: what came up before this one came up before all later ones
         chain = [span]
-        for part in scene.parts[1:]:
-            after = next(((n, s) for n, s in places[part] if s.start >= chain[-1].end and number <= n <= number + _APART), None)
-            if after is None:
+        for part, barred, close in zip(scene.parts[1:], scene.barred[1:], scene.close[1:]):
+            far = number + (1 if close else _APART)
+            after = next(((n, s) for n, s in places[part] if s.start >= chain[-1].end and number <= n <= far), None)
+            if after is None or _barred(barred, places, chain[-1].end - 1, after[1].end):
                 break
             number = after[0]
             chain.append(after[1])
         if len(chain) == len(scene.parts):
             return chain
     return []
+
+
+def _barred(parts: Iterable[str], places: Places, after: int, before: int) -> bool:
+    """Whether one of the parts comes up between two places."""
+    return any(after < span.start < before for part in parts for _, span in places.get(part, ()))
