@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
+from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
 from assistant.language.text import keep_stems, plain, recall_stems, stem
 from assistant.rulebook.book import Rulebook
 
@@ -31,6 +31,7 @@ class Compiled:
     place: str = ""
     belief: bool = False
     any_order: bool = False
+    denies: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +193,8 @@ class _Maker:
         try:
             if len(self.alternatives) > MAX_ALTERNATIVES:
                 raise PatternError("all phrases together stand for more word sequences than can be kept in mind")
-            any_order = pattern.strip().startswith(ANY_ORDER)
+            denies = pattern.strip().startswith(DENIES)
+            any_order = pattern.strip().removeprefix(DENIES).strip().startswith(ANY_ORDER)
             items = parse(pattern, self.words, self.parsed)
         except PatternError as error:
             self.lexicon.bad.append((place, pattern, str(error)))
@@ -200,7 +202,7 @@ class _Maker:
         elements = tuple(Element(GAP_MARK, True) if alternatives is None else Element(self._group(alternatives), optional)
                          for alternatives, optional in items)
         required = tuple(dict.fromkeys(e.group for e in elements if e.group != GAP_MARK and not e.optional))
-        self.lexicon.patterns.append(Compiled(kind, topic, value, pattern, elements, required, place, belief, any_order))
+        self.lexicon.patterns.append(Compiled(kind, topic, value, pattern, elements, required, place, belief, any_order, denies))
         return True
 
     def _group(self, alternatives: Alternatives) -> int:

@@ -4,7 +4,7 @@
 A pattern becomes a sequence of elements; an element is a group of alternatives (word sequences), or a gap.
 `a >> b` is a phrase told over several sentences: b somewhere after a. There, `@topic` stands for anything heard of a topic,
 `@topic=value` for one value of it, `!a` for something that was not told before the next part, `+a` for a part in the same sentence as the one before it or the next. `@topic=value` alone is what follows from
-that value where nothing else is said. `{a b}` are parts in any order, near one another in one sentence.
+that value where nothing else is said. `~a` denies the value. `{a b}` are parts in any order, near one another in one sentence.
 No regular expressions: a phrase cannot run away.
 """
 
@@ -24,6 +24,7 @@ NOT_BEFORE = "!"  # such a part must not have been told before the next one, and
 CLOSE = "+"  # such a part stands in the same sentence as the one before it, or in the next
 HEARD = "@"  # such a part is a topic: anything heard of it will do, or the value named after '='
 AS_TYPED = "="  # such a word is heard only as it is written, without endings and slips
+DENIES = "~"  # a phrase that begins so says that the value is not so: 'there is some fuel in it' denies that the tank is empty
 ANY_ORDER = "{"  # a phrase that begins so is a set of parts in any order, near one another
 GAP_MARK = -1
 
@@ -51,6 +52,7 @@ def parse(pattern: str, words: Mapping[str, Sequence[str]], made: dict[str, Alte
     """
     if len(pattern) > MAX_CHARACTERS:
         raise PatternError(f"it is longer than {MAX_CHARACTERS} characters")
+    pattern = pattern.strip().removeprefix(DENIES).strip()
     if pattern.strip().startswith(ANY_ORDER) and pattern.strip().endswith("}"):
         pattern = pattern.strip()[1:-1]
     tokens, depth = _lex(pattern), 0

@@ -37,7 +37,7 @@ def sense(sentence: Sentence, match: Match, about: str, taken: Collection[int]) 
     last = max(last, match.last)
     stated = not (_asked(sentence, match, first, last) or _supposed(sentence, match) or _of_another(sentence, match)
                   or about in ("work", "check") and _planned(sentence, match, first, last))
-    return Sense(stated, match.denied != _denied(sentence, match, first, taken), _HEDGED if _hedged(sentence, match, first, last) else 1.0,
+    return Sense(stated, (match.denied != _denied(sentence, match, first, taken)) != match.pattern.denies, _HEDGED if _hedged(sentence, match, first, last) else 1.0,
                  _when(sentence, match, about, first, last))
 
 

@@ -40,7 +40,7 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
     `parts` are pieces of scenes: they state nothing here, but a negation that is one of their words is spent in them.
     """
     result = SentenceHeard()
-    kept, rivals = _best(found, {m for m in found if sense(said, m, _about(book, m.pattern.topic), ()).denied})
+    kept, rivals = _best(book, found, {m for m in found if sense(said, m, _about(book, m.pattern.topic), ()).denied})
     trials = [m for m in kept if m.pattern.topic in book.checks]
     signs = [m for m in kept if _about(book, m.pattern.topic) in (*_SEEN_NOW, "history")]
     for match in kept:
@@ -103,22 +103,25 @@ def _confidence(match: Match, judged: Sense) -> float:
     return round(base * match.fit * judged.confidence * (_BELIEF if match.pattern.belief else 1.0), 4)
 
 
-def _best(found: list[Match], denied: set[Match]) -> tuple[list[Match], dict[Match, Match]]:
+def _best(book: Rulebook, found: list[Match], denied: set[Match]) -> tuple[list[Match], dict[Match, Match]]:
     """For each topic the longest, best fitting matches that do not share words; and close rivals of another value.
 
     What says something outranks what only denies: 'will not turn over' is heard as no cranking, not as a denial of cranking.
+    Of work a list may be told after one verb: 'new plugs, coil and leads'.
     """
     by_topic: dict[str, list[Match]] = {}
     for match in found:
         by_topic.setdefault(match.pattern.topic, []).append(match)
     kept: list[Match] = []
     rivals: dict[Match, Match] = {}
-    for matches in by_topic.values():
+    for topic, matches in by_topic.items():
         torn = _torn(matches)
+        listed = _about(book, topic) == "work"
         matches.sort(key=lambda m: (m in denied, -m.told, m.used in torn, -m.fit, m.first, m.pattern.belief, m.pattern.value, m.pattern.pattern))
         mine: list[Match] = []
         for match in matches:
-            clash = [m for m in mine if m.first < match.last and match.first < m.last and (m.used & match.used or match.pattern.any_order)]
+            clash = [m for m in mine if m.first < match.last and match.first < m.last and (m.used & match.used or match.pattern.any_order)
+                     and not (listed and m.pattern.value != match.pattern.value and m.last != match.last and m.first == match.first)]
             if not clash:
                 mine.append(match)
                 continue
