@@ -149,6 +149,8 @@ def _fits(book: Rulebook, topic: str, quantity: Quantity, unit: str) -> bool:
     low, high = _range(book, topic)
     if quantity.kind == "year":
         return low >= 1800 and low <= quantity.number <= high
+    if quantity.unit is None and quantity.high is not None and topic in book.facts and book.facts[topic].about == "machine":
+        return False  # '140 to 150' is what was read at the others, not the size of the engine
     if quantity.unit is None:
         whole = topic not in book.facts or float(quantity.number).is_integer() or high < 100
         return low <= quantity.number <= high and whole

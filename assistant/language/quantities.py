@@ -62,6 +62,7 @@ _WANTED = re.compile(rf"\b(?:in|to|into|as|many|much|the)\s+({_MEASURES})(?![\w/
 _CLOCK = re.compile(r"(?<!\d)\d{1,2}:\d\d(?!\d)")  # a time of day
 _REVS = re.compile(r"\b(?:at|past|above|over|under|below|to)\s+$", re.IGNORECASE)  # 'at 4k' is a speed of the engine
 _DISTANCE = re.compile(r"\s*(?:miles?|mi|kms?|kilomet\w+|on the (?:clock|odo))\b", re.IGNORECASE)  # '32k miles' are no kilohms
+_COUNTED = 13  # whole things are counted in brackets up to here
 _V_FIRST = re.compile(r"(?<![\w.])(\d{1,2})[vV](\d)(?!\w)")  # 12v4
 
 
@@ -98,6 +99,8 @@ def quantities(message: str) -> list[Quantity]:
         span = Span(match.start(), match.end())
         if _CLOCK.search(message, max(0, match.start() - 3), match.end() + 3) or not unit_text and message.startswith("+", match.end()):
             kind, unit, factor = "other", None, 1.0
+        elif not unit_text and number < _COUNTED and message[span.start - 1:span.start] == "(" and message[span.end:span.end + 1] == ")":
+            kind, unit, factor = "other", None, 1.0  # 'new plug (2)' is how many
         elif match.group("money"):
             kind, unit, factor = "money", None, 1.0
         elif match.group("year"):

@@ -92,8 +92,8 @@ def tokenize(message: str, contractions: Mapping[str, str]) -> list[Token]:
     for match in _TOKEN.finditer(message):
         kind = match.lastgroup or "other"
         raw, start, end = match.group().strip(), match.start(), match.end()
-        if not raw and kind != "hard":
-            continue
+        if not raw and kind != "hard" or kind == "other" and raw.translate(_APOSTROPHES) == "'":
+            continue  # a quotation mark says nothing
         if kind == "word":
             for word in _unfold(plain(raw.translate(_APOSTROPHES).lower()), contractions).split():
                 result.append(Token(word, "word", start, end))

@@ -117,11 +117,11 @@ def _best(book: Rulebook, found: list[Match], denied: set[Match]) -> tuple[list[
     for topic, matches in by_topic.items():
         torn = _torn(matches)
         listed = _about(book, topic) == "work"
-        matches.sort(key=lambda m: (m in denied, -m.told, m.used in torn, -m.fit, m.first, m.pattern.belief, m.pattern.value, m.pattern.pattern))
+        matches.sort(key=lambda m: (m in denied and not m.pattern.denies, -m.told, m.used in torn, -m.fit, m.first, m.pattern.belief, m.pattern.value, m.pattern.pattern))
         mine: list[Match] = []
         for match in matches:
             clash = [m for m in mine if m.first < match.last and match.first < m.last and (m.used & match.used or match.pattern.any_order)
-                     and not (listed and m.pattern.value != match.pattern.value and m.last != match.last and m.first == match.first)]
+                     and not (listed and m.pattern.value != match.pattern.value and m.last != match.last)]
             if not clash:
                 mine.append(match)
                 continue
@@ -145,7 +145,7 @@ def _torn(matches: list[Match]) -> set[frozenset[int]]:
 def with_scenes(book: Rulebook, statements: list[Statement], staged: list[Statement]) -> list[Statement]:
     """Scenes join what was said outright, and never speak against it."""
     said = {(s.fact, s.value) for s in statements}
-    known = {s.fact for s in statements if not s.denied}
+    known = {s.fact for s in statements if not s.denied and s.when != "before"}
     return statements + [s for s in staged if (s.fact, s.value) not in said and s.fact not in known]
 
 
