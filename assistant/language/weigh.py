@@ -49,6 +49,8 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
             continue  # 'swapped the box, no change' is a trial and no work; 'spark with the other plug' is not the plain spark test
         if _about(book, match.pattern.topic) in _SEEN_NOW and any(match.used < m.used and not _beside(book, match, m) for m in signs):
             continue  # 'the green light stays dark' is not said of all lights
+        if match.skipped and any(match.used < m.used and not (m in signs and match in signs and _beside(book, match, m)) for m in kept):
+            continue  # 'no hum from the fuel pump' does not say that there is no fuel pump
         other_taken = set().union(*(_spent(m, match) for m in (*kept, *parts) if m is not match and m.pattern.topic != match.pattern.topic
                                     and not (m.pattern.kind == "part" and m.used & match.used)), set())
         judged = sense(said, match, _about(book, match.pattern.topic), other_taken)
@@ -90,6 +92,8 @@ def _make(book: Rulebook, match: Match, judged: Sense, confidence: float, span: 
     if topic in book.facts:
         if judged.denied and (match.pattern.any_order or book.facts[topic].about == "history"):
             return None  # what parts in any order deny is anyone's guess, and few deny how a trouble began
+        if match.denied and book.facts[topic].about == "machine":
+            return None  # 'the fuel pump does not prime': what is turned round is what it does, not that there is one
         return Statement(topic, value, judged.denied, confidence, span, words, judged.when, match.pattern.pattern)
     if judged.denied or judged.when == "before":
         return None  # a denied or bygone outcome says too little of how the check stands now
