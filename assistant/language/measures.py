@@ -42,7 +42,7 @@ def read(book: Rulebook, message: str, sentences: list[Sentence], placed: list[P
         quantity, sentence = item.quantity, sentences[item.sentence]
         if quantity.kind in ("money", "other"):
             continue
-        if _put_right(sentence, item, placed, index) or _of_another(sentence, item):
+        if _put_right(sentence, item, placed, index) or _of_another(sentence, item) or _rating(sentence, item):
             used.add(index)
             continue
         choice = choose(book, sentences, placed, index, named, pending, last)
@@ -98,6 +98,12 @@ def _of_another(sentence: Sentence, item: Placed) -> bool:
     return bool(others) and max(others + own)[1]
 
 
+def _rating(sentence: Sentence, item: Placed) -> bool:
+    """Whether a current is what a thing is made for, as said right beside its name: 'a 10 A fuse', 'fuse 10A'."""
+    beside = {item.tokens[0], item.tokens[-1] + 1}
+    return item.quantity.unit == "A" and any(s in beside or e in beside for s, e in sentence.marks.get("rated-things", ()))
+
+
 def _of_book(sentence: Sentence, tokens: tuple[int, ...]) -> bool:
     """Whether the manual asks for the number: it is named before it in the sentence, with nothing of one's own since, or right after it."""
     before = [(e, True) for _, e in sentence.marks.get("book-words", ()) if e <= tokens[0]]
@@ -116,16 +122,17 @@ def _bygone(sentence: Sentence, item: Placed) -> bool:
 
 
 def _where(sentence: Sentence, item: Placed, wheres: dict[str, str], placed: Sequence[Placed], index: int) -> str | None:
-    """The cylinder said next to the number: after it ('120 on the left') or before it ('left 120')."""
+    """The cylinder said next to the number: after it ('120 on the left') or before it ('left 120'), as with the first number of its sentence."""
     at = item.tokens[-1]
     limit = min((p.tokens[0] for p in placed[index + 1:] if p.sentence == item.sentence), default=len(sentence.tokens))
     floor = max((p.tokens[-1] for p in placed[:index] if p.sentence == item.sentence), default=-1)
-    for i in range(at + 1, min(at + 6, limit)):
-        if sentence.tokens[i].text in wheres:
-            return wheres[sentence.tokens[i].text]
-    for i in range(item.tokens[0] - 1, max(item.tokens[0] - 5, floor), -1):
-        if sentence.tokens[i].text in wheres:
-            return wheres[sentence.tokens[i].text]
+    first = min(p.tokens[0] for p in placed if p.sentence == item.sentence)
+    said = {"after": range(at + 1, min(at + 6, limit)), "before": range(item.tokens[0] - 1, max(item.tokens[0] - 5, floor), -1)}
+    ahead = any(sentence.tokens[i].text in wheres for i in range(max(first - 4, 0), first))
+    for side in ("before", "after") if ahead else ("after", "before"):
+        for i in said[side]:
+            if sentence.tokens[i].text in wheres:
+                return wheres[sentence.tokens[i].text]
     return None
 
 

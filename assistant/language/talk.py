@@ -106,7 +106,8 @@ def _accept(lexicon: Lexicon, names: Names, message: str, sentence: Sentence, ki
         if kind == "what-if":
             about = after or None
         else:
-            for text in (after, before):
+            bare = kind in _WHOLE_NAME and len(match.used) == 1  # 'no meter', but not 'new plug, still no spark'
+            for text in (after,) if bare else (after, before):
                 found = names.find(text, _ARGUMENT[kind], whole=kind in _WHOLE_NAME) if text else None
                 if found:
                     about = found[1]
