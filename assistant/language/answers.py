@@ -41,6 +41,8 @@ def pick(pending: Pending, tokens: list[Token], intents: set[str]) -> tuple[str,
             return outcome, 0.9
     if len(words) <= 4 and "yes" in intents and "yes" in choices:
         return "yes", 0.97
+    if len(words) <= 4 and "yes" in intents and {"normal", "none"} <= set(choices):
+        return "normal", 0.85  # 'does it turn over?' 'Yes'
     if len(words) <= 4 and "no" in intents:
         for word in ("no", "none", "nothing"):
             if word in choices:

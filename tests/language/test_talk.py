@@ -46,3 +46,29 @@ def test_a_guess_of_the_owner_is_answered_and_never_a_fact():
     found = READER.read("could it be the stator?")
     assert not found.statements and not found.readings
     assert [(i.kind, i.about) for i in found.intents] == [("why-not", "stator-failed")]
+
+
+@pytest.mark.parametrize(("text", "value"), [("yes", "normal"), ("yep", "normal"), ("no", "none"), ("nope", "none")])
+def test_yes_and_no_to_does_it_turn(text, value):
+    """A question that ends in 'does it turn over?' is answered with yes or no too."""
+    assert [(s.fact, s.value) for s in READER.read(text, OPEN).statements] == [("cranking", value)]
+
+
+def test_no_to_what_was_done_last_is_nothing():
+    """'No' to what anybody did is that nobody did anything; where nothing is no choice it stays unread."""
+    work = Pending("question", "recent-work", ("nothing", "washed"), ("nobody touched it", "it was washed"))
+    assert [(s.fact, s.value) for s in READER.read("no", work).statements] == [("recent-work", "nothing")]
+    assert READER.read("no", Pending("question", "recent-work", ("washed",), ("it was washed",))).statements == ()
+
+
+def test_the_old_sign_after_a_trial_is_no_change():
+    """'Still clicks' says of a trial that it changed nothing, though the sign has a name of its own."""
+    trial = Pending("check", "sidestand-neutral-clutch-trial", ("cured", "better", "no-change", "worse"), ("it starts", "better", "as before", "worse"))
+    for text in ("still clicks", "it still dies", "still just clicks"):
+        assert ("sidestand-neutral-clutch-trial", "no-change") in [(r.check, r.outcome) for r in READER.read(text, trial).readings], text
+
+
+def test_a_tool_is_lacked_only_where_it_is_named_after_the_no():
+    """'New plug, still no spark' lacks no plug."""
+    assert ("no-tool", "known-good-plug") not in meant("new plug still no spark")
+    assert meant("no compression gauge") == [("no-tool", "compression-gauge")]
