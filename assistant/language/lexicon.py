@@ -10,6 +10,7 @@ from assistant.rulebook.book import Rulebook
 
 DEFAULT = "en"
 MAX_ALTERNATIVES = 600_000  # word sequences of all groups together
+_FEW = 16  # members of a group that are as quickly gone through as looked up
 _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "it": "italian", "pt": "portuguese", "nl": "dutch",
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
@@ -50,12 +51,12 @@ class Scene:
     close: tuple[bool, ...] = ()  # for each part, whether it must stand in the same sentence as the one before it, or the next
 
 
-@dataclass
+@dataclass(slots=True)
 class Node:
-    """One place in the tree of word sequences; `ends` are the sequences that end here."""
+    """One place in the tree of word sequences; `end` is the sequence that ends here, -1 where none does."""
 
-    onward: dict[str, "Node"] = field(default_factory=dict)
-    ends: list[int] = field(default_factory=list)
+    onward: dict[str, "Node"] | None = None
+    end: int = -1
 
 
 @dataclass
@@ -66,9 +67,9 @@ class Lexicon:
     patterns: list[Compiled] = field(default_factory=list)
     scenes: list[Scene] = field(default_factory=list)
     tree: Node = field(default_factory=Node)  # every alternative of every group, by stems
-    groups: list[frozenset[int]] = field(default_factory=list)  # group -> its alternatives
+    groups: list[frozenset[int] | tuple[int, ...]] = field(default_factory=list)  # group -> its alternatives; a small set takes five times the room of a row
     by_anchor: dict[int, list[int]] = field(default_factory=dict)  # anchor group -> patterns
-    anchors: dict[int, list[int]] = field(default_factory=dict)  # alternative -> anchor groups it belongs to
+    anchors: dict[int, tuple[int, ...]] = field(default_factory=dict)  # alternative -> anchor groups it belongs to
     stems: set[str] = field(default_factory=set)
     vocabulary: dict[str, str] = field(default_factory=dict)  # known word -> its stem
     by_length: dict[int, tuple[str, ...]] = field(default_factory=dict)
@@ -151,12 +152,16 @@ class _Maker:
 
     def __init__(self, lexicon: Lexicon, words: dict[str, list[str]]) -> None:
         self.lexicon, self.words = lexicon, words
-        self.known: dict[Alternatives, int] = {}
+        self.known: dict[tuple[int, ...], int] = {}  # groups by the word sequences they are made of
+        self.classes: dict[int, int] = {}  # and those that are a word class, which come again and again, by the id of it
+        self.class_ids: set[int] = set()
         self.alternatives: list[tuple[str, ...]] = []
-        self.numbers: dict[tuple[str, ...], int] = {}  # word sequences met before
+        self.numbers: dict[tuple[str, ...], int] = {}  # word sequences met before, in the order in which they came
+        self.ends: list[int] = []  # of these: the alternative it is
         self.stems: dict[str, str] = {}
         self.parts: dict[str, str] = {}
         self.parsed: dict[str, Alternatives] = {}
+        self.elements: dict[tuple[int, bool], Element] = {}
 
     def know(self, word: str) -> str:
         """The stem of a word, which is a known one from now on."""
@@ -196,37 +201,63 @@ class _Maker:
             denies = pattern.strip().startswith(DENIES)
             any_order = pattern.strip().removeprefix(DENIES).strip().startswith(ANY_ORDER)
             items = parse(pattern, self.words, self.parsed)
+            if len(self.class_ids) < len(self.parsed):
+                self.class_ids = {id(made) for made in self.parsed.values()}  # which `parsed` keeps: so no other gets such an id
         except PatternError as error:
             self.lexicon.bad.append((place, pattern, str(error)))
             return False
-        elements = tuple(Element(GAP_MARK, True) if alternatives is None else Element(self._group(alternatives), optional)
-                         for alternatives, optional in items)
+        elements = tuple([self._element(GAP_MARK, True) if alternatives is None else self._element(self._group(alternatives), optional)
+                          for alternatives, optional in items])
         required = tuple(dict.fromkeys(e.group for e in elements if e.group != GAP_MARK and not e.optional))
         self.lexicon.patterns.append(Compiled(kind, topic, value, pattern, elements, required, place, belief, any_order, denies))
         return True
 
+    def _element(self, group: int, optional: bool) -> Element:
+        """The one element of its kind: they are shared."""
+        made = self.elements.get((group, optional))
+        if made is None:
+            made = self.elements[group, optional] = Element(group, optional)
+        return made
+
     def _group(self, alternatives: Alternatives) -> int:
-        if alternatives not in self.known:
-            self.known[alternatives] = len(self.lexicon.groups)
-            self.lexicon.groups.append(frozenset(self._alternative(words) for words in alternatives))
-        return self.known[alternatives]
+        group = self.classes.get(id(alternatives))
+        if group is not None:
+            return group
+        numbers, met = self.numbers, []
+        for words in alternatives:
+            number = numbers.get(words)
+            met.append(self._met(words) if number is None else number)
+        met.sort()
+        key = tuple(met)
+        group = self.known.get(key)
+        if group is None:
+            group = self.known[key] = len(self.lexicon.groups)
+            members = {self.ends[number] for number in met}
+            self.lexicon.groups.append(frozenset(members) if len(members) > _FEW else tuple(members))
+        if id(alternatives) in self.class_ids:
+            self.classes[id(alternatives)] = group
+        return group
+
+    def _met(self, words: tuple[str, ...]) -> int:
+        """The number of a word sequence that is met for the first time."""
+        number = self.numbers[words] = len(self.ends)
+        self.ends.append(self._alternative(words))
+        return number
 
     def _alternative(self, words: tuple[str, ...]) -> int:
-        number = self.numbers.get(words)
-        if number is not None:
-            return number
         node = self.lexicon.tree
         stems = tuple([self.stems[w] if w in self.stems else self._stem(w) for w in words])
         for word in stems:
+            if node.onward is None:
+                node.onward = {}
             onward = node.onward.get(word)
             if onward is None:
                 onward = node.onward[word] = Node()
             node = onward
-        if not node.ends:
-            node.ends.append(len(self.alternatives))
+        if node.end < 0:
+            node.end = len(self.alternatives)
             self.alternatives.append(stems)
-        self.numbers[words] = node.ends[0]
-        return node.ends[0]
+        return node.end
 
     def _stem(self, word: str) -> str:
         """What a word of a pattern is looked for as; worked out once."""
@@ -252,9 +283,12 @@ class _Maker:
         for index, compiled in enumerate(lexicon.patterns):
             anchor = min(compiled.required, key=lambda g: (cost[g], g))
             lexicon.by_anchor.setdefault(anchor, []).append(index)
+        anchors: dict[int, list[int]] = {}
         for group in sorted(lexicon.by_anchor):
             for alternative in lexicon.groups[group]:
-                lexicon.anchors.setdefault(alternative, []).append(group)
+                anchors.setdefault(alternative, []).append(group)
+        rows: dict[tuple[int, ...], tuple[int, ...]] = {}  # most alternatives belong to the same few
+        lexicon.anchors = {alternative: rows.setdefault(row := tuple(groups), row) for alternative, groups in anchors.items()}
         lexicon.stems = set(lexicon.vocabulary.values())
         lengths: dict[int, list[str]] = {}
         for word in sorted(lexicon.vocabulary):

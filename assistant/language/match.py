@@ -76,11 +76,14 @@ class _Words:
     def _walk(self, node: Node, options: list[list[tuple[str, float]]], start: int, at: int, fit: float) -> None:
         if at >= len(options):
             return
+        known = node.onward
+        if known is None:
+            return
         for word, fits in options[at]:
-            onward = node.onward.get(word)
+            onward = known.get(word)
             if onward is not None:
-                for end in onward.ends:
-                    self._found.setdefault(end, []).append((start, at + 1, fit * fits))
+                if onward.end >= 0:
+                    self._found.setdefault(onward.end, []).append((start, at + 1, fit * fits))
                 if onward.onward:
                     self._walk(onward, options, start, at + 1, fit * fits)
 
@@ -91,7 +94,8 @@ class _Words:
 
     def has_all(self, groups: Sequence[int]) -> bool:
         """Whether something of every group is there."""
-        return all(not self._lexicon.groups[group].isdisjoint(self._found) for group in groups)
+        found = self._found.keys()
+        return all(not found.isdisjoint(self._lexicon.groups[group]) for group in groups)
 
     def spots(self, group: int) -> tuple[Spot, ...]:
         """Where the alternatives of a group stand, in order."""
