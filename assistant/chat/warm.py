@@ -57,15 +57,17 @@ class Warm:
         found = self._watcher.poll() if self._watcher is not None else None
         if found is None or isinstance(found, list):
             return found
+        from assistant.dialogue.rehearse import rehearse
         from assistant.dialogue.think import Mind
 
         mind = Mind(found)
-        _rehearse(mind)
+        rehearse(mind)
         self._mind = mind
         return mind
 
     def _make(self) -> None:
         try:
+            from assistant.dialogue.rehearse import rehearse
             from assistant.dialogue.think import Mind
             from assistant.rulebook.find import knowledge_folder
             from assistant.rulebook.load import load
@@ -75,19 +77,9 @@ class Warm:
             watcher = Watcher(folder)  # before they are read: what is saved meanwhile is news
             mind = Mind(load(folder))
             watcher.holds(mind.book)
-            _rehearse(mind)
+            rehearse(mind)
             self._mind, self._watcher = mind, watcher
         except BaseException as error:  # whatever it is belongs to the thread that asks for the Mind
             self.error = error
         if self._when_ready is not None:
             self._when_ready()
-
-
-def _rehearse(mind: "Mind") -> None:
-    """One message to nobody: whatever is compiled at its first use is compiled now."""
-    from assistant.dialogue.case import Case
-
-    try:
-        Case(mind).say("it will not start")
-    except Exception:
-        pass  # a fault in answering shows at a real message, where it can be told about

@@ -24,6 +24,7 @@ from pathlib import Path
 from typing import Any, Callable
 
 from assistant.dialogue.case import Case
+from assistant.dialogue.rehearse import rehearse
 from assistant.dialogue.think import Mind
 from assistant.records import Known
 from assistant.rulebook.book import Rulebook
@@ -76,9 +77,9 @@ except (OSError, StopIteration):
 
 
 def made() -> Mind:
-    """The real files, read and compiled."""
+    """The real files, read and compiled, as the chat gets them ready while the first message is typed."""
     mind = Mind(load(knowledge_folder()))
-    Case(mind).say("it will not start")
+    rehearse(mind)
     return mind
 
 
