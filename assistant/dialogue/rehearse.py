@@ -7,7 +7,7 @@ import gc
 from assistant.dialogue.case import Case
 from assistant.dialogue.think import Mind
 
-_OFTEN = (2_000, 5, 5)
+_OFTEN = (2_000, 5, 20)
 
 
 def rehearse(mind: Mind) -> None:

@@ -45,6 +45,7 @@ class Mind:
     def __init__(self, book: Rulebook) -> None:
         self.book = book
         self.reader = Reader(book)
+        self._weighed: tuple | None = None
 
     @cached_property
     def engine(self) -> "Engine":
@@ -63,14 +64,20 @@ class Mind:
     def weigh_up(self, state: State) -> tuple[tuple[Known, ...], list[Known], list[Firing], frozenset[str], Ranking]:
         """Facts to ranking, without planning."""
         told = facts(self.book, state)
-        derived, firings = self.engine.run(told)
-        absent = lacking(self.book, firings)
-        known = (*told, *derived)
-        common = priors(self.book, known, absent)
-        weights = weigh(self.book, firings, common)
         tried = {r.fault: self.book.faults[r.fault].repair.cures for r in state.repairs
                  if r.outcome == "no-change" and r.fault in self.book.faults}
-        return told, derived, firings, absent, rank(self.book, common, weights, firings, tried)
+        last = self._weighed
+        if last is None or last[0] != (told, tried):  # a message often tells nothing, or is a question to the assistant
+            last = self._weighed = ((told, tried), self._weigh(told, tried))
+        derived, firings, absent, ranking = last[1]
+        return told, list(derived), list(firings), absent, ranking
+
+    def _weigh(self, told: tuple[Known, ...], tried: dict[str, float]) -> tuple[list[Known], list[Firing], frozenset[str], Ranking]:
+        derived, firings = self.engine.run(told)
+        absent = lacking(self.book, firings)
+        common = priors(self.book, (*told, *derived), absent)
+        weights = weigh(self.book, firings, common)
+        return derived, firings, absent, rank(self.book, common, weights, firings, tried)
 
     def think(self, state: State) -> Thinking:
         """The whole way from a state to a plan."""

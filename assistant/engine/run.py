@@ -21,6 +21,7 @@ class Engine:
     def __init__(self, book: Rulebook) -> None:
         self.book = book
         self._engine: RuleEngine = engine_for(book)
+        self._last: list[tuple] | None = None  # what the matches that the engine holds follow from
 
     def run(self, facts: Iterable[Known]) -> tuple[list[Known], list[Firing]]:
         """Run to quiescence.
@@ -33,21 +34,31 @@ class Engine:
             old = given.get(fact.key())
             if old is None or _better(fact, old):
                 given[fact.key()] = fact
+        self._match([fact for _, fact in sorted(given.items())])
         engine = self._engine
-        engine.matches, engine.made = {}, {}
-        engine.reset()
-        told = [_told(fact) for _, fact in sorted(given.items())]
-        if told:
-            engine.declare(*told)
-        engine.run(_MAX_STEPS)
-        if engine.agenda.activations:
-            busiest = sorted(engine.matches, key=lambda r: -len(engine.matches[r]))[:3]
-            raise RunawayRules("these rules do not come to rest: " + ", ".join(busiest))
         known = dict(given)
         derived = self._derived(known)
         firings = [self._firing(rule, sets, known) for rule, sets in engine.matches.items()]
         firings += self._denials(given, known)
         return derived, sorted(firings, key=lambda f: (f.rule, f.denial))
+
+    def _match(self, facts: list[Known]) -> None:
+        """Have the engine hold the matches of these facts. It does already where they are those of the last time: when, how surely and
+        in which words something was said is nothing to a rule."""
+        seen = [(*fact.key(), fact.number) for fact in facts]
+        if seen == self._last:
+            return
+        self._last = None
+        engine = self._engine
+        engine.matches, engine.made = {}, {}
+        engine.reset()
+        if facts:
+            engine.declare(*map(_told, facts))
+        engine.run(_MAX_STEPS)
+        if engine.agenda.activations:
+            busiest = sorted(engine.matches, key=lambda r: -len(engine.matches[r]))[:3]
+            raise RunawayRules("these rules do not come to rest: " + ", ".join(busiest))
+        self._last = seen
 
     def _derived(self, known: dict[tuple[str, str, bool], Known]) -> list[Known]:
         """Add what derive rules concluded to `known`; confidence is that of the surest way to it."""

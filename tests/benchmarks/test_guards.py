@@ -10,11 +10,14 @@ import pytest
 
 from assistant.dialogue.case import Case
 from assistant.dialogue.think import Mind
+from assistant.engine.compile import RuleEngine
 from assistant.engine.run import Engine
 from assistant.engine.shim import FeatureCheck
 from assistant.language import match, text
 from assistant.language.read import Reader
+from assistant.planning.scoring import Scoring
 from assistant.planning.search import Search
+from assistant.planning.situation import Maker
 from assistant.rulebook.find import knowledge_folder
 from assistant.rulebook.load import load
 from assistant.session import log
@@ -78,6 +81,28 @@ def test_checks_of_rules_in_a_turn(mind, counted):
     talked(mind)
     assert counted.calls["run"] <= 10
     assert counted.calls["__call__"] / 10 <= BOUNDS["checks"], counted.calls["__call__"] / 10
+
+
+def test_what_tells_nothing_is_not_thought_through_again(mind, counted):
+    """A question to the assistant, or a message that is not understood, runs no rule, lays out no scene and looks ahead from none."""
+    case = Case(mind)
+    for text in (STORIES[0], "hm", "hm"):
+        case.say(text)
+    for owner, name in ((RuleEngine, "reset"), (Maker, "_made"), (Search, "_look"), (Scoring, "expand"), (Mind, "_weigh")):
+        counted(owner, name)
+    for text in ("hm", "why", "hm"):
+        case.say(text)
+    assert not counted.calls, counted.calls
+    case.say("it is kickstart only")
+    assert counted.calls["reset"] == counted.calls["_made"] == counted.calls["_weigh"] == 1 and 1 <= counted.calls["_look"] <= 2
+
+
+def test_a_late_turn_looks_ahead_once_or_not_at_all(mind, counted):
+    """Of ten turns not all change what is believed or what can be done; where little is left a second look goes without caution."""
+    counted(Search, "_look")
+    counted(Mind, "_weigh")
+    talked(mind, 20)
+    assert counted.calls["_weigh"] <= 20 and counted.calls["_look"] <= 26, counted.calls
 
 
 def test_more_facts_do_not_ask_all_rules(mind, counted):

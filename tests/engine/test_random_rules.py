@@ -1,5 +1,7 @@
 """On random rules and random facts the engine says what the rules say, in whatever order it gets them."""
 
+from dataclasses import replace
+
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -63,6 +65,18 @@ def test_a_run_leaves_nothing_behind(rules, facts, other):
     first = engine.run(facts)
     engine.run(other)
     assert engine.run(facts) == first
+
+
+@given(rules=RULES, runs=st.lists(FACTS, min_size=2, max_size=4), data=st.data())
+@quick
+def test_an_engine_used_before_says_what_a_fresh_one_says(rules, runs, data):
+    """Also where the same is told once more: at another turn, in other words, or less surely, which the result must show."""
+    book = book_of(rules)
+    used = Engine(book)
+    for facts in runs:
+        again = [replace(fact, turn=fact.turn + 1, words="again", confidence=data.draw(st.sampled_from((0.3, 0.6, 1.0)))) for fact in facts]
+        for told_now in (facts, again, facts):
+            assert used.run(told_now) == Engine(book).run(told_now)
 
 
 @given(rules=RULES, facts=FACTS)
