@@ -10,7 +10,7 @@ from assistant.language.patterns import AS_TYPED, GAP_MARK, NUMBER
 from assistant.language.spelling import resolve
 from assistant.language.text import Token
 
-_GAP = 5  # words a '...' may stand for
+_GAP = 7  # words a '...' may stand for
 _LOOSE = 3  # small words between two words of a phrase, unlisted
 _STRANGER = 0.14  # what one other word in between costs
 _SMALL = 0.02

@@ -1,6 +1,6 @@
 """The small pattern language of the phrase files.
 
-`(a|b c)` one of these, `[x]` may be there, `...` up to five other words, `<name>` a word class, `<number>` a number, `=word` just that word.
+`(a|b c)` one of these, `[x]` may be there, `...` up to seven other words, `<name>` a word class, `<number>` a number, `=word` just that word.
 A pattern becomes a sequence of elements; an element is a group of alternatives (word sequences), or a gap.
 `a >> b` is a phrase told over several sentences: b somewhere after a. There, `@topic` stands for anything heard of a topic,
 `@topic=value` for one value of it, `!a` for something that was not told before the next part, `+a` for a part in the same sentence as the one before it or the next. `@topic=value` alone is what follows from
