@@ -27,6 +27,7 @@ class Rules:
     repair_least: float = 0.0  # share from which a repair competes with tests
     guess_least: float = 0.0  # and from which it is tried before all is handed over
     estimated_most: float = 0.0  # share of the minutes to come that may be an estimate without a test having to save a margin
+    question_least: float = 0.0  # a question is expected to save so much against the best of all else
 
     @classmethod
     def of(cls, book: Rulebook) -> "Rules":
@@ -42,7 +43,7 @@ def look_ahead(problem: Problem, effort: Effort, rules: Rules) -> tuple[Search, 
     search.run()
     best = min((a for a in search.root.actions or [] if a.depth > 1 or a.kind == "stop"), key=order)
     looked_through = estimated(best) <= rules.estimated_most * best.value
-    return search, replace(rules, saves_least=float("-inf"), saves_share=0.0) if looked_through else rules
+    return search, replace(rules, saves_least=float("-inf"), saves_share=0.0, question_least=rules.saves_least) if looked_through else rules
 
 
 class Choosing:
@@ -63,10 +64,18 @@ class Choosing:
         When that is handing over: before it a test that pays even if it were the last, then a repair on a suspicion where that is
         cheaper on the whole.
         """
-        for action in self.ranked:
-            if action.kind != "stop" and self._competes(action) and action.value < self.stop.value and self.decides(action):
-                return action
-        return self._pays() or self._guess() or self.stop
+        able = (a for a in self.ranked if a.kind != "stop" and self._competes(a) and a.value < self.stop.value and self.decides(a))
+        first = next(able, None)
+        if first is None:
+            return self._pays() or self._guess() or self.stop
+        if self.rules.question_least > 0 and self._is_question(first):  # nobody likes to be asked for the sake of some seconds
+            other = next((a for a in able if not self._is_question(a)), None)
+            if other is not None and other.value - first.value < self.rules.question_least * self.search.root.mass:
+                return other
+        return first
+
+    def _is_question(self, action: Action) -> bool:
+        return action.kind == "test" and self.problem.tests[action.index].kind == "question"
 
     def _competes(self, action: Action) -> bool:
         if action.kind == "test":

@@ -132,6 +132,9 @@ def test_what_was_asked_and_is_gone_is_asked_no_more(talk):
     """The check on offer has another name in the new files: a letter is no answer to what is gone, and the talk goes on."""
     folder, say = talk
     say("kick only")
+    for _ in range(3):  # whatever is asked before it
+        if say.sitting.case.state.pending.kind == "question":
+            say("skip")
     pending = say.sitting.case.state.pending
     assert pending.kind == "check" and len(say.sitting.case.state.notes) == 1
     for path in folder.rglob("*.yaml"):
