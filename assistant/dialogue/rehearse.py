@@ -7,7 +7,7 @@ import gc
 from assistant.dialogue.case import Case
 from assistant.dialogue.think import Mind
 
-_OFTEN = (2_000, 5, 20)
+_OFTEN = (1_000, 5, 3)
 
 
 def rehearse(mind: Mind) -> None:

@@ -24,7 +24,11 @@ def engine_for(book: Rulebook) -> "RuleEngine":
             continue
         for index, literals in enumerate(branches(book.conditions[rule_id])):
             namespace[f"r_{rule_id.replace('-', '_')}_{index}"] = _rule(book, rule_id, literals, -level[rule_id])
-    return type("CompiledRules", (RuleEngine,), namespace)()
+    made = type("CompiledRules", (RuleEngine,), namespace)
+    engine = made()
+    for name in namespace:  # the network has copies of its own
+        delattr(made, name)
+    return engine
 
 
 class ByStratum(Strategy):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
-from assistant.language.text import keep_stems, plain, recall_stems, stem
+from assistant.language.text import keep_stems, plain, recall_stems, stem_once
 from assistant.rulebook.book import Rulebook
 
 DEFAULT = "en"
@@ -166,7 +166,7 @@ class _Maker:
     def know(self, word: str) -> str:
         """The stem of a word, which is a known one from now on."""
         if word not in self.lexicon.vocabulary:
-            self.lexicon.vocabulary[word] = word if word in self.lexicon.unstemmed else stem(word, self.lexicon.stemmer)
+            self.lexicon.vocabulary[word] = word if word in self.lexicon.unstemmed else stem_once(word, self.lexicon.stemmer)
         return self.lexicon.vocabulary[word]
 
     def phrase(self, topic: str, value: str, pattern: str, place: str, belief: bool) -> None:

@@ -49,10 +49,11 @@ class Names:
                 for text in texts:
                     stems = frozenset(self._stems(text))
                     if stems:
-                        self._names.append(Name(kind, entry.id, stems, len(stems), self._every(text)))
+                        every = self._every(text)
+                        self._names.append(Name(kind, entry.id, stems, len(stems), stems if every == stems else every))
 
     @staticmethod
-    @lru_cache(maxsize=4096)
+    @lru_cache(maxsize=512)
     def _stems(text: str) -> tuple[str, ...]:
         words = [w.strip(".,;:!?'\"()") for w in plain(text.lower()).replace("-", " ").split()]
         kept = [w for w in words if w and w not in _FILLER] or [w for w in words if w]

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Iterable, Mapping
+from typing import Mapping
 
 from assistant.rulebook import cache
 
@@ -47,13 +47,15 @@ def _stemmer(language: str):
 _kept: dict[str, dict[str, str]] = {}  # language -> stems of known words worked out in an earlier run
 
 
-@lru_cache(maxsize=200_000)
-def stem(word: str, language: str = "english") -> str:
+def stem_once(word: str, language: str = "english") -> str:
     """The stem of a word (Snowball). Words of up to three letters are left as they are."""
     if len(word) <= 3:
         return word
     found = _kept.get(language, {}).get(word)
     return found if found is not None else _stemmer(language).stemWord(word)
+
+
+stem = lru_cache(maxsize=20_000)(stem_once)  # what the lexicon knows, it keeps itself
 
 
 def recall_stems(language: str) -> None:
@@ -62,11 +64,11 @@ def recall_stems(language: str) -> None:
         _kept[language] = cache.recall(f"stems-{language}", _code(language)) or {}
 
 
-def keep_stems(language: str, words: Iterable[str]) -> None:
-    """Keep the stems of these known words for the next run, where there are new ones among them."""
-    longer = [word for word in words if len(word) > 3]
+def keep_stems(language: str, known: Mapping[str, str]) -> None:
+    """Keep the stems of known words for the next run, where there are new ones among them. A word that stands for itself may be one without a stem of its own."""
+    longer = [word for word in known if len(word) > 3]
     if any(word not in _kept.get(language, {}) for word in longer):
-        cache.remember(f"stems-{language}", {word: stem(word, language) for word in longer}, _code(language))
+        cache.remember(f"stems-{language}", {word: known[word] if known[word] != word else stem_once(word, language) for word in longer}, _code(language))
 
 
 @lru_cache(maxsize=8)

@@ -63,6 +63,10 @@ class Leaf:
         self._paths = self._bits.of(problem.paths)  # eights x nodes + 1
         self._reaches: dict[frozenset[int], Reach] = {}
 
+    def let_go(self) -> None:
+        """Forget the minutes of what is open here and there; they are reckoned again where they are asked for."""
+        self._reaches.clear()
+
     def classes(self, beliefs: Array) -> Array:
         """Beliefs (rows) by class: faults that one and the same fix cures need not be told apart."""
         if not self._more:

@@ -55,6 +55,10 @@ class Node:
     lay: "Layout | None" = None  # of these arrays
     beam: list[Action] | None = None  # the actions that are followed further
 
+    def let_go(self) -> None:
+        """Keep what it came to, and not what it would take to look further."""
+        self.values = self.unknown = self.lay = None
+
     def untouched(self) -> "Node":
         """A copy of one that was not expanded."""
         return Node(self.belief, self.mass, self.opened, self.value, self.used, self.tried, self.path, self.label, self.guess)
@@ -71,7 +75,7 @@ class Layout:
         self.rows = np.repeat(start[picked] - self.starts, counts) + np.arange(int(counts.sum()))
         self.first = {int(test): int(at) for test, at in zip(picked, self.starts)}
         self.place = problem.row_node[self.rows]
-        self.likely = problem.likely[self.rows]
+        self.likely = problem.likely if len(self.rows) == len(problem.likely) else problem.likely[self.rows]
         self.local = np.full(int(start[-1]) if len(start) else 0, -1)
         self.local[self.rows] = np.arange(len(self.rows))
 

@@ -123,7 +123,7 @@ class Scoring:
                 rates = leaf.going_rates(own_doubts / whole, doubts(masses, sums, logs, named).reshape(count, -1) / whole[:, None], lay.starts, open_costs, known)
             values = leaf.values(masses, sums, np.tile(lay.place, count), courses, [size * rows for size in sizes], np.repeat(rates, rows), logs,
                                  named).reshape(count, rows)
-            places = np.unique(problem.test_node[lay.picked])
+            places = np.flatnonzero(np.bincount(problem.test_node[lay.picked] + 1)) - 1
             unknown = np.empty((count, len(problem.parent) + 1))
             n = len(places)
             unknown[:, places] = leaf.values(np.repeat(own, n, axis=0), np.repeat(whole, n), np.tile(places, count), courses, [size * n for size in sizes],

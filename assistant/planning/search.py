@@ -59,8 +59,20 @@ class Search(Scoring):
                 action.depth = ply
             candidates.sort(key=order)
         root.actions.sort(key=lambda a: (-a.depth, *order(a)))
-        further = [a.value - a.near for a in root.actions if a.depth == root.actions[0].depth and a.depth > 1]
-        self.hope = float(np.median(further)) if further else 0.0
+        further = sorted(a.value - a.near for a in root.actions if a.depth == root.actions[0].depth and a.depth > 1)
+        half = len(further) // 2
+        self.hope = (further[half] if len(further) % 2 else (further[half - 1] + further[half]) / 2) if further else 0.0
+        self._let_go()
+
+    def _let_go(self) -> None:
+        """Of what was followed only the minutes are asked for later, not the beliefs and tables that they came of."""
+        self._ways.clear()
+        self.leaf.let_go()
+        nodes = [child for action in self.root.actions or () for child in action.children or () if child.actions is not None]
+        while nodes:
+            node = nodes.pop()
+            node.let_go()
+            nodes += [child for action in node.actions or () for child in action.children or () if child.actions is not None]
 
     def _candidates(self, actions: list[Action]) -> list[Action]:
         chosen = [a for a in actions[: self.effort.first] if a.kind != "stop"]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -139,8 +140,14 @@ def _take_entry(book: Rulebook, source: Source, kind: str, key: str, raw: Any, p
         shapes.complain(error, source, path, raw, KINDS[kind])
         source.unread.add(key)
         return
+    object.__setattr__(entry, "__pydantic_fields_set__", _given(frozenset(entry.model_fields_set)))  # of thousands, most are alike, and nobody changes them
     shelf[key] = entry
     places[kind, key] = (source, path)
+
+
+@lru_cache(maxsize=512)
+def _given(names: frozenset[str]) -> set[str]:
+    return set(names)
 
 
 def _take_words(book: Rulebook, source: Source, kind: str, entries: dict, language: str) -> None:
