@@ -61,7 +61,9 @@ stem = lru_cache(maxsize=20_000)(stem_once)  # what the lexicon knows, it keeps 
 def recall_stems(language: str) -> None:
     """Take the stems of known words from the earlier run, if any are kept; working thousands out takes longer than reading the files."""
     if language not in _kept:
-        _kept[language] = cache.recall(f"stems-{language}", _code(language)) or {}
+        table = cache.recall(f"stems-{language}", _code(language)) or {}
+        once = {word: word for word in table}  # most stems are those of several words, or words themselves
+        _kept[language] = {word: once.setdefault(found, found) for word, found in table.items()}
 
 
 def keep_stems(language: str, known: Mapping[str, str]) -> None:
