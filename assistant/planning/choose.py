@@ -36,7 +36,10 @@ class Planner:
 
     def plan(self, scene: Scene) -> Plan:
         """Choose. Same scene, same plan: a tie goes to the repair, then to the check, then by id."""
-        return _Moment(self, scene).plan()
+        moment = _Moment(self, scene)
+        plan = moment.plan()
+        del moment.choosing  # it knows the moment and the moment knows it: what was looked into would wait for the collector
+        return plan
 
     def gate(self, parts: Iterable[str], scene: Scene) -> str | None:
         """The machine question to ask before a step that needs these parts, when one may well be lacking."""
