@@ -5,7 +5,7 @@ from tests.language.test_properties import STORIES
 from tests.real import BOOK
 from tests.scoring import score_story, total
 
-FLOORS = {"fact_precision": 0.765, "fact_recall": 0.83, "reading_precision": 0.75, "reading_recall": 0.675}
+FLOORS = {"fact_precision": 0.76, "fact_recall": 0.83, "reading_precision": 0.75, "reading_recall": 0.685}  # over 233 stories
 
 
 def test_the_stories_are_heard_as_well_as_before():
