@@ -36,11 +36,6 @@ class Names:
                 stems = tuple(stem(w) for w in plain(text.lower()).split())
                 if len(stems) > 1:
                     self._tools.setdefault(stems[0], []).append(stems)
-        self._parts: dict[str, list[tuple[str, ...]]] = {}
-        for part in book.parts:
-            stems = tuple(stem(w) for w in part.split("-"))
-            if len(stems) > 1:
-                self._parts.setdefault(stems[0], []).append(stems)
         for kind in ("faults", "checks", "tools", "access", "glossary", "facts"):
             for entry in book.kind(kind).values():
                 texts = [entry.id.replace("-", " "), *getattr(entry, "called", [])]
@@ -94,12 +89,6 @@ class Names:
                 if tuple(words[at:at + len(name)]) == name:
                     found.append(frozenset(range(at, at + len(name))))
         return found
-
-    def parts_in(self, tokens: Sequence[Token]) -> list[tuple[int, int]]:
-        """Where a part is called by a name of several words: the places of its first word and of its last."""
-        words = [stem(t.text) if t.kind == "word" else "" for t in tokens]
-        return [(at, at + len(name) - 1) for at, word in enumerate(words) for name in self._parts.get(word, ())
-                if tuple(words[at:at + len(name)]) == name]
 
     def may_mean(self, words: str, identity: str) -> bool:
         """Whether the words could also be meant for one entry: they share a word of one of its names."""

@@ -70,8 +70,7 @@ class Reader:
         tokens = tokenize(text, lexicon.contractions)
         words = sum(t.kind in ("word", "number") for t in tokens)
         parts = sentences(lexicon, tokens)
-        found = [_by_kind(_but_things(_but_names(find(lexicon, s.tokens, _ALL), self.names.tools_in(s.tokens), self.names.parts_in(s.tokens)), s))
-                 for s in parts]
+        found = [_by_kind(_but_names(find(lexicon, s.tokens, _ALL), self.names.tools_in(s.tokens), s)) for s in parts]
         intents = talk.intents(lexicon, self.names, text, parts, [f["talk"] for f in found], words)
         asked = [i for i in (talk.sum_asked(lexicon, text, s, f["sum"]) for s, f in zip(parts, found)) if i is not None]
         intents = [i for i in intents if not any(a.span.start <= i.span.start < a.span.end for a in asked)] + asked
@@ -158,16 +157,11 @@ def _by_kind(matches: list[Match]) -> dict[str, list[Match]]:
     return result
 
 
-def _but_names(matches: list[Match], tools: list[frozenset[int]], parts: list[tuple[int, int]]) -> list[Match]:
-    """Without the phrases that take a piece of a tool's or part's name for something else: a new fuel pump is neither new fuel nor a new pump."""
+def _but_names(matches: list[Match], tools: list[frozenset[int]], said: Sentence) -> list[Match]:
+    """Without the phrases that take a piece of the name of a tool or a thing for something else: a new fuel pump is neither new fuel nor a new pump."""
+    things = said.marks.get("things", ())
     return [m for m in matches if m.pattern.kind != "phrase" or not any(m.used & t and not t <= m.used for t in tools)
-            and not any((first in m.used) != (last in m.used) for first, last in parts)]
-
-
-def _but_things(matches: list[Match], said: Sentence) -> list[Match]:
-    """Without the phrases that take the first word of a thing's name for something else: 'a new spark plug' is no spark."""
-    names = said.marks.get("things", ())
-    return [m for m in matches if m.pattern.kind != "phrase" or not any(s in m.used and e - 1 not in m.used for s, e in names)]
+            and not any((first in m.used) != (end - 1 in m.used) for first, end in things)]
 
 
 def _unread(message: str) -> tuple[Unheard, ...]:
