@@ -199,6 +199,6 @@ class Plan:
 class Answer:
     """One screen's worth of meaning, without widths or colours."""
 
-    kind: str  # next | question | doubt | repair | proof | cured | workshop | said
+    kind: str  # next | question | doubt | repair | proof | cured | workshop | said | alarm
     lines: tuple[tuple[str, str], ...] = ()  # (role, text) in reading order; roles are style names
     data: dict[str, Any] = field(default_factory=dict)

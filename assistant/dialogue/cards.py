@@ -20,6 +20,16 @@ Line = tuple[str, str]
 _SIGNALS = {"DANGER": 0, "WARNING": 1, "CAUTION": 2}
 
 
+def alarm(book: Rulebook, state: State, thinking: Thinking) -> list[Line]:
+    """What to do at once, where this very message tells of somebody in danger; empty otherwise."""
+    lines: list[Line] = []
+    for firing in thinking.firings:
+        rule = book.rules[firing.rule]
+        if rule.alarm and any(fact.turn == state.turn - 1 for fact in firing.facts):
+            lines += [("block", rule.says), *(("step", step) for step in rule.alarm)]
+    return [*lines, ("note", "Nothing else counts until then. When everybody is safe, we go on where we stopped.")] if lines else []
+
+
 def heard(book: Rulebook, state: State, thinking: Thinking) -> list[Line]:
     """What was understood of the last message, doubtful things marked, and what was not."""
     judged = {f.topic: f.value for f in thinking.facts if f.number is not None and f.topic in book.checks}

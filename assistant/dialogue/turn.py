@@ -28,6 +28,9 @@ class Turn:
 def respond(mind: Mind, state: State, thinking: Thinking) -> Turn:
     """The answer to the last message. Pure: it changes nothing."""
     book = mind.book
+    alarm = cards.alarm(book, state, thinking)
+    if alarm:  # somebody is in danger: nothing else is said, and what was asked stays open
+        return Turn(Answer("alarm", tuple(alarm), {**_data(thinking), "best": None}), None)
     head = cards.heard(book, state, thinking) + replies.remarks(book, state)
     side = replies.to_intents(mind, state, thinking)
     if state.cured:

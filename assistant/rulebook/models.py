@@ -244,6 +244,7 @@ class Rule(Entry):
     blocks: Blocks | None = None
     until: str | None = None
     quiet: Flag = False
+    alarm: Texts = []  # what to do at once; said alone when the message tells of it
 
 
 class Measured(Entry):

@@ -15,10 +15,10 @@ _NEEDED = {  # kind of rule -> keys it must have; all the other kind-bound keys 
 _ALLOWED = {
     "evidence": {"aspect", "replaces"}, "show": {"aspect", "replaces"}, "rule-out": {"aspect", "replaces"},
     "disturbed": {"how", "aspect", "replaces"}, "derive": set(), "applies": {"lacks", "has"},
-    "caution": {"cautions", "blocks", "until", "quiet"},
+    "caution": {"cautions", "blocks", "until", "quiet", "alarm"},
 }
-_ONE_OF = {"applies": ("lacks", "has"), "caution": ("cautions", "blocks")}
-_BOUND = {"seen_in", "otherwise", "then", "aspect", "replaces", "how", "lacks", "has", "cautions", "blocks", "until", "quiet"}
+_ONE_OF = {"applies": ("lacks", "has"), "caution": ("cautions", "blocks", "alarm")}
+_BOUND = {"seen_in", "otherwise", "then", "aspect", "replaces", "how", "lacks", "has", "cautions", "blocks", "until", "quiet", "alarm"}
 
 
 def check(checker: Checker) -> None:
@@ -43,7 +43,8 @@ def _keys(rule: Rule, source: Source, path: Path_) -> None:
         source.complain((*path, name), "key-out-of-place", f"'{name}' has no meaning in {article(rule.kind)} rule.", "remove it, or change the kind.")
     either = _ONE_OF.get(rule.kind)
     if either and not any(getattr(rule, key) for key in either):
-        source.complain(path, "missing-key", f"{article(rule.kind).capitalize()} rule needs '{either[0]}' or '{either[1]}'.", f"add {either[0]}: or {either[1]}:.")
+        names, keys = " or ".join(f"'{key}'" for key in either), " or ".join(f"{key}:" for key in either)
+        source.complain(path, "missing-key", f"{article(rule.kind).capitalize()} rule needs {names}.", f"add {keys}.")
     if rule.kind == "show" and len(rule.seen_in) > 1:
         source.complain((*path, "seen-in"), "show-one-fault", f"A show rule shows one fault; this one lists {len(rule.seen_in)}.",
                         "keep the fault it shows; use kind evidence where several explain the outcome.")
