@@ -17,7 +17,7 @@ NARROW = 60  # under this, labels stand in the text and not beside it
 TALL = 38  # rows of one screen: blank rows are left out where that makes an answer fit, and only there
 LETTERS = "abcdef"  # as far as the letters are understood
 _GUTTER = 10
-_LABELS = {"heard": "Heard", "missed": "Missed", "note": "Note", "next": "Next", "ask": "Question", "why": "Why", "block": "Held back"}
+_LABELS = {"heard": "Heard", "missed": "Missed", "note": "Note", "next": "Next", "ask": "Question", "why": "Why", "block": "Held back", "alarm": "Stop"}
 _ENDS = {"cured": "Done", "workshop": "Stop"}
 _FRONT = ("heard", "missed")  # what comes before the picture, with the notes among it
 _SIGNALS = ("DANGER", "WARNING", "CAUTION")
@@ -104,7 +104,7 @@ def _parts(lines: Sequence[tuple[str, str]]) -> list[Sequence[tuple[str, str]]]:
     for index in range(1, len(lines)):
         role, before = lines[index][0], lines[index - 1][0]
         account = ("why", "because", "sum")
-        if role != before and (role in ("next", "ask", "choice", "block") or (role in account) != (before in account)):
+        if role != before and (role in ("next", "ask", "choice", "block", "alarm") or (role in account) != (before in account)):
             starts.append(index)
     return [lines[a:b] for a, b in zip(starts, [*starts[1:], len(lines)])]
 

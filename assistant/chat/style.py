@@ -24,6 +24,7 @@ STYLES = {
     "because": "",
     "sum": "",
     "block": "ansired",
+    "alarm": "bold ansired",
     "dots": "ansigreen",
     "points": "",
     "chance": "",

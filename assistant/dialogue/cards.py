@@ -26,7 +26,7 @@ def alarm(book: Rulebook, state: State, thinking: Thinking) -> list[Line]:
     for firing in thinking.firings:
         rule = book.rules[firing.rule]
         if rule.alarm and any(fact.turn == state.turn - 1 for fact in firing.facts):
-            lines += [("block", rule.says), *(("step", step) for step in rule.alarm)]
+            lines += [("alarm", rule.says), *(("step", step) for step in rule.alarm)]
     return [*lines, ("note", "Nothing else counts until then. When everybody is safe, we go on where we stopped.")] if lines else []
 
 

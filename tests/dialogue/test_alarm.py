@@ -18,8 +18,8 @@ def test_what_to_do_at_once_comes_alone(text, first):
     case = Case(MIND)
     answer = case.say(text)
     assert answer.kind == "alarm"
-    assert first in answer.lines[0][1] and answer.lines[0][0] == "block"
-    assert {role for role, _ in answer.lines} == {"block", "step", "note"}
+    assert first in answer.lines[0][1] and answer.lines[0][0] == "alarm"
+    assert {role for role, _ in answer.lines} == {"alarm", "step", "note"}
     assert len([r for r, _ in answer.lines if r == "step"]) >= 3
     told = as_json(BOOK, case, case.think(), [case.state.heard])
     assert told["next"]["check"] is None and told["next"]["question"] is None and told["next"]["repair"] is None
