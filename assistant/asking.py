@@ -129,5 +129,7 @@ def _next(case: Case) -> dict[str, Any]:
 def _print_plain(book: Rulebook, case: Case, thinking: Thinking) -> None:
     for role, text in case.last.lines if case.last else ():
         print(f"{role}: {clean(text)}")
+    if case.last and case.last.kind == "alarm":
+        return
     for name, chance, _ in points(book, thinking):
         print(f"points: {clean(name)}, {chance}")

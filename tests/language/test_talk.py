@@ -16,7 +16,8 @@ def meant(text: str, pending: Pending | None = None) -> list[tuple]:
 @pytest.mark.parametrize(("text", "wanted"), [
     ("dunno mate", ("dont-know", None)), ("no idea what that is", ("dont-know", None)), ("take back the last thing", ("undo", None)),
     ("that was before I charged it", ("before-that", None)), ("skip that one", ("skip", None)), ("I haven't got a meter", ("no-tool", "multimeter")),
-    ("got a multimeter", ("have-tool", "multimeter")), ("that fixed it, it runs now", ("cured", None))])
+    ("got a multimeter", ("have-tool", "multimeter")), ("i dont want to do that", ("skip", None)), ("thats too much work", ("skip", None)),
+    ("tried it, nothing", ("still-bad", None)), ("yep it does", ("yes", None)), ("na", ("no", None)), ("that fixed it, it runs now", ("cured", None))])
 def test_what_is_meant(text, wanted):
     """One intent, and the right one."""
     assert meant(text) == [wanted]
