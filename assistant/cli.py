@@ -13,9 +13,12 @@ def parser() -> argparse.ArgumentParser:
     """All commands with their help."""
     common = argparse.ArgumentParser(add_help=False)
     common.add_argument("--knowledge", metavar="DIR", default=argparse.SUPPRESS, help="read the knowledge files from DIR instead of the installed ones")
+    rate = {"action": "append", "metavar": "NAME=NUMBER", "help": "a number of the settings, such as workshop-minutes=200, for this run; may be repeated"}
+    common.add_argument("--set", dest="rates", default=argparse.SUPPRESS, **rate)
     top = argparse.ArgumentParser(prog="tickover", description="Find out why a motorcycle will not start or will not keep running. "
                                   "Without a command, opens the chat.")
     top.add_argument("--knowledge", metavar="DIR", help="read the knowledge files from DIR instead of the installed ones")
+    top.add_argument("--set", dest="rates", **rate)
     top.add_argument("--version", action="store_true", help="print the version and stop")
     commands = top.add_subparsers(dest="command", metavar="command")
     ask = commands.add_parser("ask", parents=[common], help="read messages, one per line, and answer once after the last",
@@ -80,6 +83,12 @@ def _run(options: argparse.Namespace) -> int:
         except PackageNotFoundError:
             print("tickover (not installed)")
         return OK
+    if getattr(options, "rates", None):
+        import os
+
+        from assistant.rulebook.rates import VARIABLE
+
+        os.environ[VARIABLE] = ",".join(options.rates)
     if options.command in (None, "resume"):  # the chat draws on the terminal itself
         return _chosen(options)
     from assistant.harmless import output

@@ -19,6 +19,7 @@ from assistant.rulebook import cache, conditions, links, numbers, shapes
 from assistant.rulebook.book import Phrase, Rulebook, Spoken
 from assistant.rulebook.files import read_all
 from assistant.rulebook.models import KINDS, WORD_KINDS
+from assistant.rulebook.rates import applied
 from assistant.rulebook.source import Source, as_word
 
 
@@ -35,7 +36,7 @@ def load(folder: Path) -> Rulebook:
     kept = cache.fetch(folder)
     book = _again(folder, kept) if kept is not None else None
     if book is not None:
-        return book
+        return applied(book)
     sources: list[Source] = []
     book, problems = examine(folder, sources)
     errors = [p for p in problems if p.level == "error"]
@@ -43,7 +44,7 @@ def load(folder: Path) -> Rulebook:
         raise KnowledgeError(errors)
     book.warnings = sorted(p for p in problems if p.level == "warning")
     cache.store(folder, sources, book.fingerprint, book.warnings)
-    return book
+    return applied(book)
 
 
 def _again(folder: Path, kept: cache.Kept) -> Rulebook | None:

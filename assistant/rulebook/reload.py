@@ -5,9 +5,10 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from assistant.problems import Problem
+from assistant.problems import KnowledgeError, Problem
 from assistant.rulebook.book import Rulebook
 from assistant.rulebook.load import examine
+from assistant.rulebook.rates import applied
 
 Stamp = dict[str, tuple[int, int, int]]
 
@@ -38,6 +39,10 @@ class Watcher:
         errors = [p for p in problems if p.level == "error"]
         if errors:
             return errors
+        try:
+            applied(book)
+        except KnowledgeError as error:
+            return error.problems
         if book.fingerprint == self._fingerprint:
             return None
         self._fingerprint = book.fingerprint
