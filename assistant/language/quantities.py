@@ -65,6 +65,7 @@ _DISTANCE = re.compile(r"\s*(?:miles?|mi|kms?|kilomet\w+|on the (?:clock|odo))\b
 _COUNTED = 13  # whole things are counted in brackets up to here
 _V_FIRST = re.compile(r"(?<![\w.])(\d{1,2})[vV](\d)(?!\w)")  # 12v4
 
+_ENDLESS = 1e12  # nothing on a machine comes to as much in any unit: a cat on the keys
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
@@ -128,9 +129,10 @@ def _float(text: str | None) -> float | None:
     if re.fullmatch(r"\d{1,3}(?:,\d{3})+", text):
         text = text.replace(",", "")
     try:
-        return float(text.replace(",", "."))
+        number = float(text.replace(",", "."))
     except ValueError:
         return None
+    return number if number < _ENDLESS else None
 
 
 _FAMILY = {"psi": ("pressure", 1.0), "bar": ("pressure", 14.503774), "kPa": ("pressure", 0.14503774),

@@ -69,3 +69,9 @@ def test_the_machine_is_known_by_its_numbers():
 def test_of_a_number_put_right_the_right_one_counts(message):
     """The number that was meant is kept, and no other."""
     assert [r.value for r in READER.read(message).readings] == [12.8]
+
+
+@pytest.mark.parametrize("text", ["compression " + "9" * 400 + " psi", "compression " + "9" * 20 + " bar"])
+def test_an_endless_number_is_no_reading(text):
+    """More than anything measures is heard as no number, and never as infinite."""
+    assert all(r.value is None for r in READER.read(text).readings)
