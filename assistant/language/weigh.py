@@ -43,6 +43,7 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
     kept, rivals = _best(book, found, {m for m in found if sense(said, m, _about(book, m.pattern.topic), ()).denied})
     trials = [m for m in kept if m.pattern.topic in book.checks]
     signs = [m for m in kept if _about(book, m.pattern.topic) in (*_SEEN_NOW, "history")]
+    others = [(m, max(m.used), m.pattern.topic) for m in (*kept, *parts)]
     for match in kept:
         if _about(book, match.pattern.topic) in ("work", "check", "sign") and any(
                 match.used < m.used and match.pattern.topic not in book.checks[m.pattern.topic].same_as for m in trials):
@@ -51,9 +52,7 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
             continue  # 'the green light stays dark' is not said of all lights
         if match.skipped and any(match.used < m.used and not (m in signs and match in signs and _beside(book, match, m)) for m in kept):
             continue  # 'no hum from the fuel pump' does not say that there is no fuel pump
-        other_taken = set().union(*(_spent(m, match) for m in (*kept, *parts) if m is not match and m.pattern.topic != match.pattern.topic
-                                    and not (m.pattern.kind == "part" and m.used & match.used)), set())
-        judged = sense(said, match, _about(book, match.pattern.topic), other_taken)
+        judged = sense(said, match, _about(book, match.pattern.topic), _spent(match, others))
         span = Span(said.tokens[match.first].start, said.tokens[match.last - 1].end)
         result.spans.append((span.start, span.end))
         confidence = _confidence(match, judged)
@@ -71,10 +70,15 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
     return result
 
 
-def _spent(other: Match, match: Match) -> set[int]:
-    """The words another phrase has used up. Its last word may also open this one: '... when it was not | filled up'."""
-    last = max(other.used)
-    return other.used - {last} if len(other.used) > 1 and 0 < match.first - last <= 2 else set(other.used)
+def _spent(match: Match, others: list[tuple[Match, int, str]]) -> set[int]:
+    """The words that the phrases of other topics have used up. The last word of one may also open this one: '... when it was not | filled up'."""
+    topic, first = match.pattern.topic, match.first
+    taken: set[int] = set()
+    for other, last, its in others:
+        if its == topic or other.pattern.kind == "part" and other.used & match.used:
+            continue
+        taken |= other.used - {last} if 0 < first - last <= 2 and len(other.used) > 1 else other.used
+    return taken
 
 
 def _beside(book: Rulebook, one: Match, other: Match) -> bool:
