@@ -15,17 +15,22 @@ from assistant.planning.safety import all_hazards
 from assistant.planning.scene import Scene
 from assistant.records import Known, Option, Reading, Statement
 from assistant.rulebook.book import Rulebook
+from assistant.rulebook.models import Rule
 
 Line = tuple[str, str]
 _SIGNALS = {"DANGER": 0, "WARNING": 1, "CAUTION": 2}
 
 
+def brought_about(book: Rulebook, state: State, thinking: Thinking) -> list[Rule]:
+    """The rules of caution that fired on something told in this very message."""
+    return [book.rules[firing.rule] for firing in thinking.firings if firing.kind == "caution" and any(fact.turn == state.turn - 1 for fact in firing.facts)]
+
+
 def alarm(book: Rulebook, state: State, thinking: Thinking) -> list[Line]:
     """What to do at once, where this very message tells of somebody in danger; empty otherwise."""
     lines: list[Line] = []
-    for firing in thinking.firings:
-        rule = book.rules[firing.rule]
-        if rule.alarm and any(fact.turn == state.turn - 1 for fact in firing.facts):
+    for rule in brought_about(book, state, thinking):
+        if rule.alarm:
             lines += [("alarm", rule.says), *(("step", step) for step in rule.alarm)]
     return [*lines, ("note", "Nothing else counts until then. When everybody is safe, we go on where we stopped.")] if lines else []
 

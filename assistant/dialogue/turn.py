@@ -109,15 +109,10 @@ def chosen(mind: Mind, state: State, thinking: Thinking) -> Option | None:
     return thinking.plan.best
 
 
-def _held_back(book, thinking: Thinking, state: State) -> list[Line]:
+def _held_back(book: Rulebook, thinking: Thinking, state: State) -> list[Line]:
     """The safety blocks that this very message brought about. Holds that are no matter of safety are kept quiet."""
-    lines = []
-    for firing in thinking.firings:
-        rule = book.rules[firing.rule]
-        if firing.kind != "caution" or rule.blocks is None or rule.quiet:
-            continue
-        if any(fact.turn == state.turn - 1 for fact in firing.facts):
-            lines.append(("block", rule.says + (f" {rule.until}" if rule.until else "")))
+    lines: list[Line] = [("block", rule.says + (f" {rule.until}" if rule.until else "")) for rule in cards.brought_about(book, state, thinking)
+                         if rule.blocks is not None and not rule.quiet]
     return lines[:2]
 
 

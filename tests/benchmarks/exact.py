@@ -91,7 +91,8 @@ class Exact:
         self.states += 1
         if self.states > self.most:
             raise OverflowError("too many states")
-        best = self._repaired(self.stop(belief), belief, opened, used, tried, self.repair_least)
+        stop = self.stop(belief)
+        best = self._repaired(stop, belief, opened, used, tried, self.repair_least)
         for i in range(len(self.problem.tests)):
             if i not in used:
                 cost, after, now = self._test(belief, opened, i)
@@ -103,7 +104,7 @@ class Exact:
                         break
                     cost += self._value(b, now, asked, tried) - least
                 best = min(best, cost)
-        if self.guess_least < self.repair_least and best == self.stop(belief):
+        if self.guess_least < self.repair_least and best == stop:
             best = self._repaired(best, belief, opened, used, tried, self.guess_least)
         self._memo[key] = best / mass
         return best
