@@ -68,6 +68,7 @@ class _Words:
     def __init__(self, lexicon: Lexicon, tokens: Sequence[Token]) -> None:
         self._lexicon = lexicon
         self._spots: dict[int, tuple[Spot, ...]] = {}
+        self._present: dict[int, bool] = {}
         options = [_options(lexicon, token) for token in tokens]
         self._found: dict[int, list[Spot]] = {}
         for start in range(len(options)):
@@ -94,8 +95,14 @@ class _Words:
 
     def has_all(self, groups: Sequence[int]) -> bool:
         """Whether something of every group is there."""
-        found = self._found.keys()
-        return all(not found.isdisjoint(self._lexicon.groups[group]) for group in groups)
+        present = self._present
+        for group in groups:
+            known = present.get(group)
+            if known is None:  # many phrases share their words
+                known = present[group] = not self._found.keys().isdisjoint(self._lexicon.groups[group])
+            if not known:
+                return False
+        return True
 
     def spots(self, group: int) -> tuple[Spot, ...]:
         """Where the alternatives of a group stand, in order."""
