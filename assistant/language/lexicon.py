@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
+from typing import Mapping
 
 from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
-from assistant.language.text import keep_stems, plain, recall_stems, stem_once
+from assistant.language.text import keep_stems, plain, recall_stems, stem_once, unfold
 from assistant.rulebook.book import Rulebook
 
 DEFAULT = "en"
 MAX_ALTERNATIVES = 600_000  # word sequences of all groups together
 _FEW = 16  # members of a group that are as quickly gone through as looked up
+_WRITTEN = re.compile(r"(?<![\w<'-])[^\W\d_]+(?:'[^\W\d_]+)*(?![\w>-])")  # a word of a pattern, and not one of a class's name
 _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "it": "italian", "pt": "portuguese", "nl": "dutch",
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
@@ -111,6 +114,8 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
     lexicon = Lexicon(language, contractions={plain(k): plain(v) for k, v in (spoken.contractions if spoken else {}).items()})
     lexicon.unstemmed = frozenset(plain(w.lower()) for w in words.get("unstemmed", []))
     recall_stems(lexicon.stemmer)
+    _grammar(lexicon, words)
+    words = {name: [_as_heard(member, lexicon.contractions) for member in members] for name, members in words.items()}
     maker = _Maker(lexicon, words)
     for phrase in book.phrases:
         if phrase.language == language:
@@ -125,7 +130,6 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
         for name, patterns in table.items():
             for pattern in patterns:
                 maker.add(kind, name, "", pattern, "")
-    _grammar(lexicon, words)
     for members in words.values():
         for member in members:
             for word in plain(member.lower()).split():
@@ -135,9 +139,15 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
     return lexicon
 
 
+def _as_heard(pattern: str, contractions: Mapping[str, str]) -> str:
+    """A pattern with its words taken apart as those of a message are: 'its own' is heard as 'it is own', for so many write it so."""
+    return _WRITTEN.sub(lambda word: unfold(plain(word.group().lower()), contractions), pattern)
+
+
 def _grammar(lexicon: Lexicon, words: dict[str, list[str]]) -> None:
     """The word classes that the reader itself uses."""
-    classes = {name: [tuple(plain(w.lower()).split()) for w in words.get(name, []) if w.strip()] for name in MACHINERY}
+    classes = {name: [tuple(plain(w.lower() if " " not in w else _as_heard(w, lexicon.contractions)).split()) for w in words.get(name, []) if w.strip()]
+               for name in MACHINERY}
     single = {name: frozenset(w[0] for w in members if len(w) == 1) for name, members in classes.items()}
     lexicon.small, lexicon.negators, lexicon.breaks, lexicon.kept = (single[n] for n in ("small-words", "negators", "clause-breaks", "not-fuzzed"))
     lexicon.function = lexicon.small | lexicon.negators | lexicon.breaks
@@ -200,7 +210,7 @@ class _Maker:
                 raise PatternError("all phrases together stand for more word sequences than can be kept in mind")
             denies = pattern.strip().startswith(DENIES)
             any_order = pattern.strip().removeprefix(DENIES).strip().startswith(ANY_ORDER)
-            items = parse(pattern, self.words, self.parsed)
+            items = parse(_as_heard(pattern, self.lexicon.contractions), self.words, self.parsed)
             if len(self.class_ids) < len(self.parsed):
                 self.class_ids = {id(made) for made in self.parsed.values()}  # which `parsed` keeps: so no other gets such an id
         except PatternError as error:

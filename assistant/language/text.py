@@ -98,8 +98,10 @@ def tokenize(message: str, contractions: Mapping[str, str]) -> list[Token]:
         raw, start, end = match.group().strip(), match.start(), match.end()
         if not raw and kind != "hard" or kind == "other" and raw.translate(_APOSTROPHES) == "'":
             continue  # a quotation mark says nothing
+        if raw == "-" and message[start - 1:start].isalpha() and message[end:end + 1].isalpha():
+            continue  # 'e-start', 'push-started': as often written in two words
         if kind == "word":
-            for word in _unfold(plain(raw.translate(_APOSTROPHES).lower()), contractions).split():
+            for word in unfold(plain(raw.translate(_APOSTROPHES).lower()), contractions).split():
                 result.append(Token(word, "word", start, end))
         elif kind == "hard":
             result.append(Token("?" if "?" in raw else ".", "hard", start, end))
@@ -108,7 +110,7 @@ def tokenize(message: str, contractions: Mapping[str, str]) -> list[Token]:
     return result
 
 
-def _unfold(text: str, contractions: Mapping[str, str]) -> str:
+def unfold(text: str, contractions: Mapping[str, str]) -> str:
     """The words a written word stands for: contractions, the English possessive and drawn-out letters."""
     whole = contractions.get(text) or contractions.get(text.replace("'", ""))
     if whole is None and text.endswith("n't"):
@@ -117,7 +119,7 @@ def _unfold(text: str, contractions: Mapping[str, str]) -> str:
         whole = text.split("'")[0] if text.endswith("'s") else text.replace("'", "")
     if whole is None and _DRAWN_OUT.search(text):
         short = _DRAWN_OUT.sub(r"\1", text)
-        whole = short if len(short) > 3 else text  # a noise ("rrrr") is left as it was typed
+        whole = short if len(short) > 3 else _DRAWN_OUT.sub(r"\1\1", text)  # of a noise ("rrrr", "rrrrrr") one length is enough
     return whole or text
 
 
