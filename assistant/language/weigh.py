@@ -12,7 +12,7 @@ from assistant.language.match import Match
 from assistant.language.polarity import Sense, sense
 from assistant.language.text import plain
 from assistant.records import SEEN, Doubt, Reading, Span, Statement
-from assistant.rulebook.book import Rulebook
+from assistant.rulebook.book import ANOTHER, Rulebook
 
 _SEEN_NOW = ("sign", "setting")  # kinds of fact that may be other at the end of a story than at its beginning
 _LOOKED_AT = 4000  # characters of a message by which its language is told
@@ -93,6 +93,8 @@ def _about(book: Rulebook, topic: str) -> str:
 
 def _make(book: Rulebook, match: Match, judged: Sense, confidence: float, span: Span, text: str) -> Statement | Reading | None:
     topic, value, words = match.pattern.topic, match.pattern.value, text[span.start: span.end]
+    if value == ANOTHER:
+        return None
     if topic in book.facts:
         if judged.denied and (match.pattern.any_order or book.facts[topic].about == "history"):
             return None  # what parts in any order deny is anyone's guess, and few deny how a trouble began

@@ -11,6 +11,7 @@ from assistant.rulebook.conditions import Condition, Is, topics
 from assistant.rulebook.models import (Access, Caution, Check, Entry, Fact, Fault, Limit, Measured, Need, Part, Rule,
                                        Setting, SourceNote, Term, Tool)
 
+ANOTHER = "another-thing"  # in place of a value: phrases that only sound like the topic, and say nothing of it
 WEIGHING = ("evidence", "show", "rule-out", "disturbed")
 
 

@@ -6,7 +6,7 @@ from typing import Iterable
 
 from assistant.problems import count
 from assistant.rulebook import computations, rule_links
-from assistant.rulebook.book import Rulebook
+from assistant.rulebook.book import ANOTHER, Rulebook
 from assistant.rulebook.checker import Checker, Places
 from assistant.rulebook.models import Check
 from assistant.rulebook.source import Path_, Source
@@ -185,5 +185,5 @@ def _phrases(checker: Checker) -> None:
                 known = checker.topic(source, place, phrase.topic)
                 if not known:
                     break
-            elif phrase.topic in checker.book.facts or phrase.topic in checker.book.checks:
+            elif phrase.value != ANOTHER and (phrase.topic in checker.book.facts or phrase.topic in checker.book.checks):
                 checker.values(source, place, phrase.topic, [phrase.value])

@@ -18,7 +18,7 @@ from assistant.dialogue.state import State
 from assistant.dialogue.think import Mind
 from assistant.problems import count
 from assistant.records import Statement
-from assistant.rulebook.book import Rulebook
+from assistant.rulebook.book import ANOTHER, Rulebook
 from assistant.rulebook.load import load
 from assistant.trainer.conversations import Conversation
 from assistant.trainer.progress import progress
@@ -63,7 +63,7 @@ class Coverage:
         self.tallies = {
             "rules": Tally({r.id: f"{r.file}:{r.line}" for r in book.rules.values()}),
             "outcomes": Tally({f"{c.id}={o}": f"{c.file}:{c.line}" for c in book.checks.values() for o in c.outcomes}),
-            "phrases": Tally({_phrase(p.topic, p.value, p.pattern): f"{p.file}:{p.line}" for p in book.phrases}),
+            "phrases": Tally({_phrase(p.topic, p.value, p.pattern): f"{p.file}:{p.line}" for p in book.phrases if p.value != ANOTHER}),
             "faults": Tally({f.id: f"{f.file}:{f.line}" for f in book.faults.values()}),
         }
 
