@@ -78,7 +78,7 @@ def _sentence(lexicon: Lexicon, tokens: list[Token], question: bool) -> Sentence
             made.clause.append(number)
             number += 1
             continue
-        if index and token.text in lexicon.breaks and tokens[index - 1].kind != "soft":
+        if index and token.text in lexicon.breaks and tokens[index - 1].kind != "soft" and _goes_on(tokens, index):
             number += 1
         made.clause.append(number)
     texts = [t.text for t in tokens]
@@ -88,6 +88,11 @@ def _sentence(lexicon: Lexicon, tokens: list[Token], question: bool) -> Sentence
                 made.marks.setdefault(name, []).append((i, i + len(member)))
     made.bare = _bare(lexicon, made)
     return made
+
+
+def _goes_on(tokens: list[Token], index: int) -> bool:
+    """Whether anything follows a word that joins clauses: at the end of one ('it never did that before') it joins nothing."""
+    return index + 1 < len(tokens) and tokens[index + 1].kind != "soft"
 
 
 def _bare(lexicon: Lexicon, sentence: Sentence) -> list[int]:
