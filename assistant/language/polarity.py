@@ -53,9 +53,11 @@ def _denied(sentence: Sentence, match: Match, first: int, taken: Collection[int]
 def _asked(sentence: Sentence, match: Match, first: int, last: int) -> bool:
     if any(s <= match.first and s not in match.used for s, _ in sentence.marked("questions", first, last)):
         return True
-    if not sentence.question or last < len(sentence.tokens):
+    if not sentence.question:
         return False
-    return last - first <= _QUESTION or any(s - first <= 1 for s, _ in sentence.marked("question-heads", first, match.first + 1))
+    if any(s - first <= 1 for s, _ in sentence.marked("question-heads", first, match.first + 1)):
+        return True  # 'would it kick back if the timing was off?'
+    return last == len(sentence.tokens) and last - first <= _QUESTION
 
 
 def _supposed(sentence: Sentence, match: Match) -> bool:
