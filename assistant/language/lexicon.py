@@ -18,8 +18,8 @@ _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
 MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "suppositions", "subjects", "future-markers",
-             "past-markers", "once-markers", "likenings", "long-ago", "weeks-back", "present-markers", "others", "lent-from", "own", "book-words", "book-after", "rated-things", "taking-back", "putting-right",
-             "idle-negations", "complaints", "things", "unstemmed", "not-fuzzed")
+             "past-markers", "once-markers", "likenings", "long-ago", "weeks-back", "present-markers", "others", "lent-from", "own", "book-words", "book-after",
+             "rated-things", "made-for-volts", "taking-back", "putting-right", "idle-negations", "complaints", "things", "unstemmed", "not-fuzzed")
 
 
 @dataclass(frozen=True, slots=True)

@@ -99,8 +99,10 @@ def _of_another(sentence: Sentence, item: Placed) -> bool:
 
 
 def _rating(sentence: Sentence, item: Placed) -> bool:
-    """Whether a current is what a thing is made for, as said right beside its name: 'a 10 A fuse', 'fuse 10A'."""
+    """Whether it is what a thing is made for, as said right beside its name: 'a 10 A fuse', 'fuse 10A', 'a 12 volt system'."""
     beside = {item.tokens[0], item.tokens[-1] + 1}
+    if item.quantity.unit == "V" and item.quantity.value == int(item.quantity.value):
+        return any(s == item.tokens[-1] + 1 for s, _ in sentence.marks.get("made-for-volts", ()))
     return item.quantity.unit == "A" and any(s in beside or e in beside for s, e in sentence.marks.get("rated-things", ()))
 
 
