@@ -127,7 +127,8 @@ def _best(book: Rulebook, found: list[Match], denied: set[Match]) -> tuple[list[
     for topic, matches in by_topic.items():
         torn = _torn(matches)
         listed = _about(book, topic) == "work"
-        matches.sort(key=lambda m: (m in denied and not m.pattern.denies, -m.told, m.used in torn, -m.fit, m.first, m.pattern.belief, m.pattern.value, m.pattern.pattern))
+        matches.sort(key=lambda m: (m in denied and not m.pattern.denies, -m.told, m.pattern.value != ANOTHER, m.used in torn, -m.fit,
+                                    m.first, m.pattern.belief, m.pattern.value, m.pattern.pattern))
         mine: list[Match] = []
         for match in matches:
             clash = [m for m in mine if m.first < match.last and match.first < m.last and (m.used & match.used or match.pattern.any_order)
