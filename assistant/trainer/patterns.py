@@ -158,13 +158,14 @@ def _wire(parts: list[tuple[frozenset[tuple[str, ...]], bool]]) -> tuple[list[di
     count = len(parts)
     onward: list[dict[str, set[int]]] = [{} for _ in range(count + 1)]
     for index, (alternatives, _) in enumerate(parts):
+        inside: dict[tuple[str, ...], int] = {(): index}  # beginnings of alternatives: those that begin alike share their states
         for words in alternatives:
-            here = index
-            for word in words[:-1]:
-                onward.append({})
-                onward[here].setdefault(word, set()).add(len(onward) - 1)
-                here = len(onward) - 1
-            onward[here].setdefault(words[-1], set()).add(index + 1)
+            for length in range(1, len(words)):
+                if words[:length] not in inside:
+                    onward.append({})
+                    inside[words[:length]] = len(onward) - 1
+                    onward[inside[words[:length - 1]]].setdefault(words[length - 1], set()).add(len(onward) - 1)
+            onward[inside[words[:-1]]].setdefault(words[-1], set()).add(index + 1)
     for index in range(count - 1, -1, -1):  # from an optional part one may also go on as from the next
         if parts[index][1]:
             for word, states in onward[index + 1].items():
