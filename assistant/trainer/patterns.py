@@ -30,6 +30,7 @@ class Automaton:
     any_order: bool = False
     words: int = 0  # bits of all its stems
     needed: tuple[int, ...] = ()  # for each part that must be there, the bits of the stems it may begin with
+    along: tuple[int, ...] = ()  # for each part in turn, the bits of all its stems
 
     @cached_property
     def wired(self) -> tuple[list[dict[str, set[int]]], set[int]]:
@@ -113,7 +114,7 @@ class Patterns:
 
     def _make(self, phrase: Phrase, items: list) -> Automaton:
         parts: list[tuple[frozenset[tuple[str, ...]], bool]] = []
-        needed, words = [], 0
+        needed, along, words = [], [], 0
         for alternatives, optional in items:
             if alternatives is None:
                 parts.append((_GAP_PART, True))
@@ -121,9 +122,10 @@ class Patterns:
             stems, all_bits, first_bits = self._part(alternatives)
             parts.append((stems, optional))
             words |= all_bits
+            along.append(all_bits)
             if not optional:
                 needed.append(first_bits)
-        return Automaton(phrase, parts, phrase.pattern.strip().startswith(ANY_ORDER), words, tuple(needed))
+        return Automaton(phrase, parts, phrase.pattern.strip().startswith(ANY_ORDER), words, tuple(needed), tuple(along))
 
     def _part(self, alternatives: frozenset) -> tuple[frozenset[tuple[str, ...]], int, int]:
         if alternatives not in self._parts:
@@ -179,8 +181,21 @@ def _wire(parts: list[tuple[frozenset[tuple[str, ...]], bool]]) -> tuple[list[di
 
 
 def _may_meet(first: Automaton, second: Automaton) -> bool:
-    """Whether each has something for all that the other must hear: a quick no for most pairs."""
-    return all(need & second.words for need in first.needed) and all(need & first.words for need in second.needed)
+    """Whether each has something for all that the other must hear, in its order: a quick no for most pairs."""
+    if not all(need & second.words for need in first.needed) or not all(need & first.words for need in second.needed):
+        return False
+    return first.any_order or _follows(first.needed, second.along) and _follows(second.needed, first.along)
+
+
+def _follows(needed: tuple[int, ...], along: tuple[int, ...]) -> bool:
+    """Whether something for each need stands along the other phrase, none before the one for the need ahead of it."""
+    at = 0
+    for need in needed:
+        while at < len(along) and not along[at] & need:
+            at += 1
+        if at == len(along):
+            return False
+    return True
 
 
 def _steps(first: Automaton, second: Automaton, here: tuple[int, int]) -> Iterator[tuple[str, tuple[set[int], set[int]]]]:
