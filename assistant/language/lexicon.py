@@ -141,7 +141,8 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
 
 def _as_heard(pattern: str, contractions: Mapping[str, str]) -> str:
     """A pattern with its words taken apart as those of a message are: 'its own' is heard as 'it is own', for so many write it so."""
-    return _WRITTEN.sub(lambda word: unfold(plain(word.group().lower()), contractions), pattern)
+    heard = _WRITTEN.sub(lambda word: unfold(plain(word.group().lower()), contractions), pattern)
+    return pattern if heard == pattern else heard  # most are: then one text is kept, not two
 
 
 def _grammar(lexicon: Lexicon, words: dict[str, list[str]]) -> None:
