@@ -8,7 +8,7 @@ from typing import Mapping
 
 from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
 from assistant.language.text import keep_stems, plain, recall_stems, stem_once, unfold
-from assistant.rulebook.book import Rulebook
+from assistant.rulebook.book import ANOTHER, Rulebook
 
 DEFAULT = "en"
 MAX_ALTERNATIVES = 600_000  # word sequences of all groups together
@@ -184,6 +184,9 @@ class _Maker:
         """A phrase within a sentence, or one told over several."""
         if LATER not in pattern and not pattern.startswith(HEARD):
             self.add("phrase", topic, value, pattern, place, belief)
+            return
+        if value == ANOTHER:
+            self.lexicon.bad.append((place, pattern, f"'{ANOTHER}' is told within one sentence"))
             return
         names: list[str] = []
         barred: list[tuple[str, ...]] = []
