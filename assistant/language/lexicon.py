@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
-from typing import Mapping
 
-from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, PatternError, parse
-from assistant.language.text import keep_stems, plain, recall_stems, stem_once, unfold
+from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, Hearing, PatternError, hearing, in_words, parse
+from assistant.language.text import keep_stems, plain, recall_stems, stem_once
 from assistant.rulebook.book import ANOTHER, Rulebook
 
 DEFAULT = "en"
 MAX_ALTERNATIVES = 600_000  # word sequences of all groups together
 _FEW = 16  # members of a group that are as quickly gone through as looked up
-_WRITTEN = re.compile(r"(?<![\w<'-])[^\W\d_]+(?:'[^\W\d_]+)*(?![\w>-])")  # a word of a pattern, and not one of a class's name
 _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "it": "italian", "pt": "portuguese", "nl": "dutch",
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
@@ -114,9 +111,10 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
     lexicon = Lexicon(language, contractions={plain(k): plain(v) for k, v in (spoken.contractions if spoken else {}).items()})
     lexicon.unstemmed = frozenset(plain(w.lower()) for w in words.get("unstemmed", []))
     recall_stems(lexicon.stemmer)
-    _grammar(lexicon, words)
-    words = {name: [_as_heard(member, lexicon.contractions) for member in members] for name, members in words.items()}
-    maker = _Maker(lexicon, words)
+    heard = hearing(lexicon.contractions)
+    _grammar(lexicon, words, heard)
+    words = {name: [" ".join(in_words(member, heard)) for member in members] for name, members in words.items()}
+    maker = _Maker(lexicon, words, heard)
     for phrase in book.phrases:
         if phrase.language == language:
             maker.phrase(phrase.topic, phrase.value, phrase.pattern, f"{phrase.file}:{phrase.line}", phrase.belief)
@@ -132,23 +130,16 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
                 maker.add(kind, name, "", pattern, "")
     for members in words.values():
         for member in members:
-            for word in plain(member.lower()).split():
+            for word in member.split():
                 maker.know(word.removeprefix(AS_TYPED))
     maker.finish()
     keep_stems(lexicon.stemmer, lexicon.vocabulary)
     return lexicon
 
 
-def _as_heard(pattern: str, contractions: Mapping[str, str]) -> str:
-    """A pattern with its words taken apart as those of a message are: 'its own' is heard as 'it is own', for so many write it so."""
-    heard = _WRITTEN.sub(lambda word: unfold(plain(word.group().lower()), contractions), pattern)
-    return pattern if heard == pattern else heard  # most are: then one text is kept, not two
-
-
-def _grammar(lexicon: Lexicon, words: dict[str, list[str]]) -> None:
-    """The word classes that the reader itself uses."""
-    classes = {name: [tuple(plain(w.lower() if " " not in w else _as_heard(w, lexicon.contractions)).split()) for w in words.get(name, []) if w.strip()]
-               for name in MACHINERY}
+def _grammar(lexicon: Lexicon, words: dict[str, list[str]], heard: Hearing) -> None:
+    """The word classes that the reader itself uses. Single words of them are told one by one, and so stay as they are written."""
+    classes = {name: [tuple(in_words(w, heard) if " " in w else [plain(w.lower())]) for w in words.get(name, []) if w.strip()] for name in MACHINERY}
     single = {name: frozenset(w[0] for w in members if len(w) == 1) for name, members in classes.items()}
     lexicon.small, lexicon.negators, lexicon.breaks, lexicon.kept = (single[n] for n in ("small-words", "negators", "clause-breaks", "not-fuzzed"))
     lexicon.function = lexicon.small | lexicon.negators | lexicon.breaks
@@ -161,8 +152,8 @@ def _grammar(lexicon: Lexicon, words: dict[str, list[str]]) -> None:
 class _Maker:
     """Compiles patterns into a lexicon; groups and alternatives that are the same are made once."""
 
-    def __init__(self, lexicon: Lexicon, words: dict[str, list[str]]) -> None:
-        self.lexicon, self.words = lexicon, words
+    def __init__(self, lexicon: Lexicon, words: dict[str, list[str]], heard: Hearing) -> None:
+        self.lexicon, self.words, self.heard = lexicon, words, heard
         self.known: dict[tuple[int, ...], int] = {}  # groups by the word sequences they are made of
         self.classes: dict[int, int] = {}  # and those that are a word class, which come again and again, by the id of it
         self.class_ids: set[int] = set()
@@ -214,7 +205,7 @@ class _Maker:
                 raise PatternError("all phrases together stand for more word sequences than can be kept in mind")
             denies = pattern.strip().startswith(DENIES)
             any_order = pattern.strip().removeprefix(DENIES).strip().startswith(ANY_ORDER)
-            items = parse(_as_heard(pattern, self.lexicon.contractions), self.words, self.parsed)
+            items = parse(pattern, self.words, self.parsed, self.heard)
             if len(self.class_ids) < len(self.parsed):
                 self.class_ids = {id(made) for made in self.parsed.values()}  # which `parsed` keeps: so no other gets such an id
         except PatternError as error:

@@ -11,9 +11,9 @@ No regular expressions: a phrase cannot run away.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Mapping, Sequence
+from typing import Callable, Mapping, Sequence
 
-from assistant.language.text import plain
+from assistant.language.text import plain, unfold
 
 MAX_ALTERNATIVES = 4000
 MAX_CHARACTERS = 2000  # of one pattern
@@ -42,13 +42,35 @@ class PatternError(ValueError):
 
 
 Alternatives = frozenset[tuple[str, ...]]
+Hearing = Callable[[str], tuple[str, ...]]  # a word of a pattern -> the words it is heard as
 _MARKS = frozenset(("(", ")", "[", "]", "|", "..."))
 
 
-def parse(pattern: str, words: Mapping[str, Sequence[str]], made: dict[str, Alternatives] | None = None) -> list[tuple[Alternatives | None, bool]]:
+def hearing(contractions: Mapping[str, str]) -> Hearing:
+    """What takes the words of patterns apart as those of a message are: 'its own' is heard as 'it is own', for so many write it so."""
+    known: dict[str, tuple[str, ...]] = {}
+
+    def heard(word: str) -> tuple[str, ...]:
+        found = known.get(word)
+        if found is None:
+            mark = AS_TYPED if word.startswith(AS_TYPED) else ""
+            number = any(letter.isdigit() for letter in word)  # in messages too numbers are left alone
+            found = known[word] = (word,) if number else tuple((mark + unfold(word.removeprefix(mark), contractions)).split())
+        return found
+
+    return heard
+
+
+def in_words(text: str, heard: Hearing) -> list[str]:
+    """A member of a word class as the words it is heard as."""
+    return [part for word in plain(text.lower()).split() for part in heard(word)]
+
+
+def parse(pattern: str, words: Mapping[str, Sequence[str]], made: dict[str, Alternatives] | None = None, heard: Hearing | None = None) -> list[tuple[Alternatives | None, bool]]:
     """A pattern as (alternatives or None for a gap, optional) in order. Raises PatternError.
 
-    `made` keeps the word classes already taken apart, where many patterns are read one after the other.
+    `made` keeps the word classes already taken apart, where many patterns are read one after the other; `heard` takes apart the
+    words of the pattern itself, which are otherwise left as they are written.
     """
     if len(pattern) > MAX_CHARACTERS:
         raise PatternError(f"it is longer than {MAX_CHARACTERS} characters")
@@ -56,6 +78,8 @@ def parse(pattern: str, words: Mapping[str, Sequence[str]], made: dict[str, Alte
     if pattern.strip().startswith(ANY_ORDER) and pattern.strip().endswith("}"):
         pattern = pattern.strip()[1:-1]
     tokens, depth = _lex(pattern), 0
+    if heard is not None:
+        tokens = [part for token in tokens for part in ((token,) if token in _MARKS or token.startswith("<") else heard(token))]
     for token in tokens:
         depth += (token in ("(", "[")) - (token in (")", "]"))
         if depth > MAX_DEPTH:

@@ -74,8 +74,11 @@ def _supposed(sentence: Sentence, match: Match) -> bool:
 
 def _of_another(sentence: Sentence, match: Match) -> bool:
     """Whether the sentence speaks of some other machine before it comes to the match."""
+    others = sentence.marks.get("others")
+    if not others:
+        return False
     lent = {i for _, e in sentence.marks.get("lent-from", ()) for i in (e, e + 1)}  # 'with the battery off my mate's bike it cranks'
-    spoken = [(s, True) for s, e in sentence.marks.get("others", ()) if e <= match.first + 1 and s not in match.used and s not in lent]  # its name may open the match
+    spoken = [(s, True) for s, e in others if e <= match.first + 1 and s not in match.used and s not in lent]  # its name may open the match
     if not spoken:
         return False
     spoken += [(s, False) for s, e in sentence.marks.get("own", ()) if e <= match.first + 2]
