@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, Hearing, PatternError, hearing, in_words, parse
+from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, Hearing, PatternError, hearing, in_words, is_scene, parse
 from assistant.language.text import keep_stems, plain, recall_stems, stem_once
-from assistant.rulebook.book import ANOTHER, Rulebook
+from assistant.rulebook.book import ANOTHER, WITHIN_ONE, Rulebook
 
 DEFAULT = "en"
 MAX_ALTERNATIVES = 600_000  # word sequences of all groups together
@@ -173,11 +173,11 @@ class _Maker:
 
     def phrase(self, topic: str, value: str, pattern: str, place: str, belief: bool) -> None:
         """A phrase within a sentence, or one told over several."""
-        if LATER not in pattern and not pattern.startswith(HEARD):
+        if not is_scene(pattern):
             self.add("phrase", topic, value, pattern, place, belief)
             return
         if value == ANOTHER:
-            self.lexicon.bad.append((place, pattern, f"'{ANOTHER}' is told within one sentence"))
+            self.lexicon.bad.append((place, pattern, WITHIN_ONE))
             return
         names: list[str] = []
         barred: list[tuple[str, ...]] = []

@@ -46,16 +46,22 @@ Hearing = Callable[[str], tuple[str, ...]]  # a word of a pattern -> the words i
 _MARKS = frozenset(("(", ")", "[", "]", "|", "..."))
 
 
+def is_scene(pattern: str) -> bool:
+    """Whether a phrase is told over several sentences, or rests on what else was heard."""
+    return LATER in pattern or pattern.startswith(HEARD)
+
+
 def hearing(contractions: Mapping[str, str]) -> Hearing:
     """What takes the words of patterns apart as those of a message are: 'its own' is heard as 'it is own', for so many write it so."""
     known: dict[str, tuple[str, ...]] = {}
+    short = {plain(key): plain(words) for key, words in contractions.items()}
 
     def heard(word: str) -> tuple[str, ...]:
         found = known.get(word)
         if found is None:
             mark = AS_TYPED if word.startswith(AS_TYPED) else ""
             number = any(letter.isdigit() for letter in word)  # in messages too numbers are left alone
-            found = known[word] = (word,) if number else tuple((mark + unfold(word.removeprefix(mark), contractions)).split())
+            found = known[word] = (word,) if number else tuple((mark + unfold(word.removeprefix(mark), short)).split())
         return found
 
     return heard

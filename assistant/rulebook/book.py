@@ -12,6 +12,7 @@ from assistant.rulebook.models import (Access, Caution, Check, Entry, Fact, Faul
                                        Setting, SourceNote, Term, Tool)
 
 ANOTHER = "another-thing"  # in place of a value: phrases that only sound like the topic, and say nothing of it
+WITHIN_ONE = f"what is put under '{ANOTHER}' is told within one sentence"
 WEIGHING = ("evidence", "show", "rule-out", "disturbed")
 
 

@@ -1,8 +1,8 @@
 """Phrases compared as they are heard: which two can hear one sentence, and which hears nothing of its own.
 
-Each phrase becomes a small automaton over stems. A gap is kept as a word of its own when asking whether one phrase
-hears all that another does, and left out when asking whether both can hear one sentence: the words in a gap are not
-counted as used.
+Each phrase becomes a small automaton over the stems of its words, which are taken apart as the reader takes them. A gap is
+kept as a word of its own when asking whether one phrase hears all that another does, and left out when asking whether both
+can hear one sentence: the words in a gap are not counted as used.
 """
 
 from __future__ import annotations
@@ -12,9 +12,10 @@ from functools import cached_property, reduce
 from operator import or_
 from typing import Iterator
 
-from assistant.language.patterns import ANY_ORDER, AS_TYPED, PatternError, parse
+from assistant.language.lexicon import DEFAULT
+from assistant.language.patterns import ANY_ORDER, AS_TYPED, Alternatives, PatternError, hearing, in_words, is_scene, parse
 from assistant.language.text import stem
-from assistant.rulebook.book import Phrase, Rulebook
+from assistant.rulebook.book import ANOTHER, WITHIN_ONE, Phrase, Rulebook
 
 GAP = "..."
 _GAP_PART = frozenset({(GAP,)})
@@ -58,9 +59,15 @@ class Patterns:
         self._words: dict[tuple[str, ...], tuple[tuple[str, ...], int, int]] = {}
         self._shown: dict[str, str] = {}  # stem -> the shortest word that has it
         self._parts: dict[frozenset, tuple[frozenset[tuple[str, ...]], int, int]] = {}
+        heard = {DEFAULT: hearing({}), **{code: hearing(spoken.contractions) for code, spoken in book.spoken.items()}}
+        words = {name: [" ".join(in_words(member, heard[DEFAULT])) for member in members] for name, members in book.words.items()}
+        made: dict[str, Alternatives] = {}
         for phrase in book.phrases:
+            if phrase.value == ANOTHER and is_scene(phrase.pattern):
+                self.bad.append((phrase, WITHIN_ONE))
+                continue
             try:
-                items = parse(phrase.pattern, book.words)
+                items = parse(phrase.pattern, words, made, heard.get(phrase.language, heard[DEFAULT]))
             except PatternError as error:
                 self.bad.append((phrase, str(error)))
                 continue
