@@ -33,8 +33,10 @@ def pick(pending: Pending, tokens: list[Token], intents: set[str]) -> tuple[str,
     by_place = _place(words, len(choices))
     if by_place is not None:
         return choices[by_place], 0.97
-    exact = [c for c in choices if c.replace("-", " ") == " ".join(words) or c == "-".join(words)]
-    if exact:
+    said = " ".join(words)
+    exact = [c for c, plain in zip(choices, pending.plain or choices)
+             if said in (c.replace("-", " "), plain, f"{c} {plain}") or c == "-".join(words)]  # by its name, or by the line as it was shown
+    if len(exact) == 1:
         return exact[0], 0.98
     for intent, outcome in _TRIED:  # of a trial: 'it starts now', 'still the same'
         if intent in intents and outcome in choices:

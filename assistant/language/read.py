@@ -13,7 +13,7 @@ from assistant.language.match import Match, find
 from assistant.language.names import Names
 from assistant.language.quantities import quantities
 from assistant.language.text import clean, tokenize
-from assistant.records import Doubt, Heard, Reading, Span, Statement, Unheard
+from assistant.records import Doubt, Heard, Intent, Reading, Span, Statement, Unheard
 from assistant.rulebook.book import Rulebook
 
 MAX_CHARACTERS = 20_000
@@ -22,6 +22,7 @@ _ALL = frozenset({"phrase", "measured", "while", "talk", "sum", "part"})
 _NO_ANSWER = {"dont-know", "skip", "why", "what-is", "how-to", "undo", "no-tool", "cannot-do", "help", "what-if", "why-not", "sure", "after-that",
               "summary", "sheet", "explain-more", "repeat"}
 _LONG_ANSWER = 14  # words: a longer message tells, and does not answer by naming a choice
+_PLAINLY = 0.9  # so sure is an answer that names a choice by its number, its name or its line
 
 
 class Reader:
@@ -100,7 +101,9 @@ class Reader:
         statements = weigh.in_time(self.book, weigh.with_scenes(self.book, statements, staged))
         covered += [(s.span.start, s.span.end) for s in staged]
         answer = self._answer(pending, parts, intents, words, bool(readings) or bool(numbers))
-        if answer is not None:
+        if isinstance(answer, Intent):
+            intents.append(answer)
+        elif answer is not None:
             statements = [s for s in statements if s.fact != getattr(answer, "fact", None)]
             readings = [r for r in readings if r.check != getattr(answer, "check", None)]
             (statements if isinstance(answer, Statement) else readings).append(answer)  # type: ignore[arg-type]
@@ -111,8 +114,8 @@ class Reader:
                      tuple(doubts), (*self._missed(lexicon, text, parts, covered), *_unread(message)))
 
     def _answer(self, pending: Pending | None, parts: list[Sentence], intents: list, words: int, measured: bool):
-        """The choice that a short message names, as a statement or a reading of what was asked."""
-        if pending is None or not pending.choices or words > _LONG_ANSWER or pending.kind not in ("question", "check"):
+        """The choice that a short message names: a statement or a reading of what was asked, or yes or no to a proof."""
+        if pending is None or not pending.choices or words > _LONG_ANSWER or pending.kind not in ("question", "check", "proof"):
             return None
         tokens = [t for s in parts for t in s.tokens]
         if not tokens:
@@ -126,6 +129,8 @@ class Reader:
         value, sure = choice
         span = Span(tokens[0].start, tokens[-1].end)
         said = " ".join(t.text for t in tokens)
+        if pending.kind == "proof":  # nothing is called cured by a word that only sounds like it
+            return Intent(value, None, span, said) if sure >= _PLAINLY and value not in kinds else None
         if pending.kind == "question":
             return Statement(pending.id, value, confidence=sure, span=span, words=said, via="answer")
         return Reading(pending.id, None, None, value, sure, span, said, via="answer")
