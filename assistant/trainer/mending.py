@@ -24,7 +24,6 @@ def mend(folder: Path, before: Inspection) -> Mended:
     by_file: dict[str, list[tuple[Edit, Problem]]] = {}
     for problem, edit in before.edits.items():
         by_file.setdefault(edit.file, []).append((edit, problem))
-    known = {essence(p) for p in before.problems}
     left: list[Problem] = []
     changes: list[tuple[Path, bytes, bytes, list[Problem]]] = []  # file, as it was, as it would be, what that mends
     for file, pairs in sorted(by_file.items()):
@@ -34,12 +33,12 @@ def mend(folder: Path, before: Inspection) -> Mended:
         left += refused
         if applied:
             changes.append((path, old, text.encode("utf-8"), applied))
-    now = _try(folder, changes, known)
+    now = _try(folder, changes, before)
     if now is not None:
         return Mended(tuple(sorted(p for _, _, _, applied in changes for p in applied)), tuple(sorted(left)), now)
     done, now = [], before
     for change in changes:
-        after = _try(folder, [change], known)
+        after = _try(folder, [change], before)
         if after is None:
             left += change[3]
         else:
@@ -48,15 +47,16 @@ def mend(folder: Path, before: Inspection) -> Mended:
     return Mended(tuple(sorted(done)), tuple(sorted(left)), now)
 
 
-def _try(folder: Path, changes: list[tuple[Path, bytes, bytes, list[Problem]]], known: set[tuple[str, str, str]]) -> Inspection | None:
+def _try(folder: Path, changes: list[tuple[Path, bytes, bytes, list[Problem]]], before: Inspection) -> Inspection | None:
     """Write the files and look again; where a new error shows, put them back and return None."""
     try:
         for path, _, new, _ in changes:
             path.write_bytes(new)
-        after = inspect(folder)
+        after = inspect(folder, before)
     except BaseException:  # stopped halfway: nothing is left half mended
         _put_back(changes)
         raise
+    known = {essence(p) for p in before.problems}
     if any(essence(p) not in known for p in after.problems if p.level == "error"):
         _put_back(changes)
         return None

@@ -46,7 +46,7 @@ def write(folder: Path, make: Callable[[View, Writing], Stub]) -> Stub:
     known = {essence(p) for p in before.problems}
     with Writing(folder) as writing:
         stub = make(before.view, writing)
-        after = inspect(folder)
+        after = inspect(folder, before)
         new = tuple(p for p in after.problems if essence(p) not in known)
         if new:
             raise NotWritten("nothing is written: check would complain of it", new)

@@ -9,71 +9,95 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property, reduce
+from itertools import product
 from operator import or_
-from typing import Iterator
+from typing import Iterable, Iterator, NamedTuple
 
 from assistant.language.lexicon import DEFAULT
 from assistant.language.patterns import ANY_ORDER, AS_TYPED, Alternatives, PatternError, hearing, in_words, is_scene, parse
-from assistant.language.text import stem
+from assistant.language.text import recall_stems, stem
 from assistant.rulebook.book import ANOTHER, WITHIN_ONE, Phrase, Rulebook
 
 GAP = "..."
-_GAP_PART = frozenset({(GAP,)})
 _STEPS = 4000  # states looked at before a comparison is given up, as 'no'
 
 
-@dataclass
-class Automaton:
-    """One phrase. State 0 is the start; `onward[state][stem]` are the states after one more word, `final` those it may end in."""
+class Node:
+    """What has been heard of one part of a pattern: the words that may follow, and whether the part may end here."""
 
-    phrase: Phrase
-    parts: list[tuple[frozenset[tuple[str, ...]], bool]]  # alternatives as stems, and whether the part may be missing
-    any_order: bool = False
-    words: int = 0  # bits of all its stems
-    needed: tuple[int, ...] = ()  # for each part that must be there, the bits of the stems it may begin with
-    along: tuple[int, ...] = ()  # for each part in turn, the bits of all its stems
+    __slots__ = ("onward", "ends")
+
+    def __init__(self, ends: bool = False) -> None:
+        self.onward: dict[str, Node] = {}
+        self.ends = ends
+
+
+_END = Node(True)  # every part ends here whose last word has none after it
+_State = tuple[int, Node | None]  # the part, and what was heard of it: None, nothing yet
+
+
+@dataclass(eq=False)
+class Automaton:
+    """One pattern: its parts in turn, each the root of its words and whether it may be missing."""
+
+    parts: list[tuple[Node, bool]]
+    any_order: bool
+    words: int  # bits of all its stems
+    needed: tuple[int, ...]  # for each part that must be there, the bits of the stems it may begin with
+    along: tuple[int, ...]  # for each part in turn, the bits of all its stems
+    closing: int  # bits of the stems it may end with
 
     @cached_property
-    def wired(self) -> tuple[list[dict[str, set[int]]], set[int]]:
-        """(onward, final); made when the phrase is first compared with one that might meet it, which few ever are."""
-        return _wire(self.parts)
+    def ends_from(self) -> int:
+        """The first part from which on all may be missing."""
+        return max((index + 1 for index, (_, optional) in enumerate(self.parts) if not optional), default=0)
 
-    @property
-    def onward(self) -> list[dict[str, set[int]]]:
-        """The steps from each state."""
-        return self.wired[0]
+    def open_at(self, state: _State) -> list[tuple[int, Node]]:
+        """The places where the next word may stand."""
+        at, node = state
+        if node is not None:
+            return [(at, node)]
+        found = []
+        for index in range(at, len(self.parts)):
+            root, optional = self.parts[index]
+            found.append((index, root))
+            if not optional:
+                break
+        return found
 
-    @property
-    def final(self) -> set[int]:
-        """The states in which the phrase may end."""
-        return self.wired[1]
+    def done(self, state: _State) -> bool:
+        """Whether the pattern may end there."""
+        return state[1] is None and state[0] >= self.ends_from
+
+
+@dataclass(frozen=True)
+class Member:
+    """A phrase and its automaton."""
+
+    phrase: Phrase
+    heard: Automaton
 
 
 class Patterns:
-    """All phrases of a rulebook, made into automata once."""
+    """All phrases of a rulebook, comparable. Of those looked at `earlier` nothing is worked out again."""
 
-    def __init__(self, book: Rulebook) -> None:
+    def __init__(self, book: Rulebook, earlier: Patterns | None = None) -> None:
         self.bad: list[tuple[Phrase, str]] = []
-        self.by_topic: dict[str, list[Automaton]] = {}
-        self._bits: dict[str, int] = {}
-        self._words: dict[tuple[str, ...], tuple[tuple[str, ...], int, int]] = {}
-        self._shown: dict[str, str] = {}  # stem -> the shortest word that has it
-        self._parts: dict[frozenset, tuple[frozenset[tuple[str, ...]], int, int]] = {}
-        heard = {DEFAULT: hearing({}), **{code: hearing(spoken.contractions) for code, spoken in book.spoken.items()}}
-        words = {name: [" ".join(in_words(member, heard[DEFAULT])) for member in members] for name, members in book.words.items()}
-        made: dict[str, Alternatives] = {}
+        self.by_topic: dict[str, list[Member]] = {}
+        contractions = {code: spoken.contractions for code, spoken in book.spoken.items()}
+        self._automata = earlier._automata if earlier and earlier._automata.taken_apart_by(book.words, contractions) else Automata(book.words, contractions)
         for phrase in book.phrases:
             if phrase.value == ANOTHER and is_scene(phrase.pattern):
                 self.bad.append((phrase, WITHIN_ONE))
                 continue
             try:
-                items = parse(phrase.pattern, words, made, heard.get(phrase.language, heard[DEFAULT]))
+                heard = self._automata.of(phrase.pattern, phrase.language)
             except PatternError as error:
                 self.bad.append((phrase, str(error)))
                 continue
-            self.by_topic.setdefault(phrase.topic, []).append(self._make(phrase, items))
+            self.by_topic.setdefault(phrase.topic, []).append(Member(phrase, heard))
 
-    def rivals(self) -> Iterator[tuple[Automaton, Automaton]]:
+    def rivals(self) -> Iterator[tuple[Member, Member]]:
         """Pairs of phrases for different values of one topic that stand on a level and have enough words in common to be compared.
 
         The reader keeps the languages apart, and where it hears a phrase word by word one in any order gives way to it.
@@ -82,10 +106,10 @@ class Patterns:
             for index, second in enumerate(members):
                 for first in members[:index]:
                     if (first.phrase.value != second.phrase.value and first.phrase.language == second.phrase.language
-                            and first.any_order == second.any_order and _may_meet(first, second)):
+                            and first.heard.any_order == second.heard.any_order and _may_meet(first.heard, second.heard)):
                         yield first, second
 
-    def shadowed(self) -> Iterator[tuple[Automaton, Automaton]]:
+    def shadowed(self) -> Iterator[tuple[Member, Member]]:
         """(phrase that adds nothing, the phrase that hears all of it). Each phrase at most once, and never both of a pair."""
         for members in self.by_topic.values():
             gone: set[int] = set()
@@ -93,102 +117,166 @@ class Patterns:
                 one = members[index]
                 for other_index, other in enumerate(members):
                     if (other_index != index and other_index not in gone and other.phrase.value == one.phrase.value
-                            and other.phrase.language == one.phrase.language and other.any_order == one.any_order
-                            and one.words & ~other.words == 0 and _may_meet(one, other) and _within(one, other)):
+                            and other.phrase.language == one.phrase.language and other.heard.any_order == one.heard.any_order
+                            and one.heard.words & ~other.heard.words == 0 and _may_meet(one.heard, other.heard) and _within(one.heard, other.heard)):
                         gone.add(index)
                         yield one, other
                         break
 
+    def common_sentence(self, first: Member, second: Member) -> str | None:
+        """The shortest sentence that both can hear, gaps left out; None when there is none."""
+        return self._automata.common_sentence(first.heard, second.heard)
+
+
+class _Part(NamedTuple):
+    """A part of a pattern, and the bits of its stems: all, those it may begin with, those it may end with."""
+
+    root: Node
+    words: int
+    first: int
+    last: int
+
+
+class Automata:
+    """Patterns made into automata under one set of word classes, each once, and what was found of each two."""
+
+    def __init__(self, words: dict[str, tuple[str, ...]], contractions: dict[str, dict[str, str]]) -> None:
+        self._by = words, contractions
+        recall_stems("english")
+        self._made: dict[tuple[str, str], Automaton] = {}
+        self._common: dict[tuple[Automaton, Automaton], str | None] = {}
+        self._bits: dict[str, int] = {}
+        self._stems: dict[str, str] = {}
+        self._words: dict[tuple[str, ...], tuple[tuple[str, ...], int, int, int]] = {}  # the stems, and the bits of all, the first and the last
+        self._shown: dict[str, str] = {}  # stem -> the shortest word that has it
+        self._parts: dict[frozenset, _Part] = {}
+        self._met: dict[tuple[Node, Node], list[tuple[str, Node, Node]]] = {}
+        self._heard = {DEFAULT: hearing({}), **{code: hearing(short) for code, short in contractions.items()}}
+        self._classes = {name: [" ".join(in_words(member, self._heard[DEFAULT])) for member in members] for name, members in words.items()}
+        self._alternatives: dict[str, Alternatives] = {}
+
+    def taken_apart_by(self, words: dict[str, tuple[str, ...]], contractions: dict[str, dict[str, str]]) -> bool:
+        """Whether these classes and contractions are the ones that patterns are taken apart by here."""
+        return self._by == (words, contractions)
+
+    def of(self, pattern: str, language: str) -> Automaton:
+        """The automaton of a pattern. Raises PatternError where it cannot be read."""
+        if (pattern, language) not in self._made:
+            items = parse(pattern, self._classes, self._alternatives, self._heard.get(language, self._heard[DEFAULT]))
+            self._made[pattern, language] = self._make(pattern, items)
+        return self._made[pattern, language]
+
     def common_sentence(self, first: Automaton, second: Automaton) -> str | None:
         """The shortest sentence that both can hear, gaps left out; None when there is none."""
-        start = (0, 0)
+        if (first, second) not in self._common:
+            self._common[first, second] = self._search(first, second)
+        return self._common[first, second]
+
+    def _search(self, first: Automaton, second: Automaton) -> str | None:
+        start: tuple[_State, _State] = ((0, None), (0, None))
         seen, waiting = {start}, [(start, "")]
-        for here, said in waiting:
+        for (left, right), said in waiting:
             if len(seen) > _STEPS:
                 return None
-            for word, (left, right) in _steps(first, second, here):
-                for a in left:
-                    for b in right:
-                        text = f"{said} {self._shown.get(word, word)}".strip() if word != GAP else said
-                        if a in first.final and b in second.final and text:
-                            return text
-                        if (a, b) not in seen:
-                            seen.add((a, b))
-                            waiting.append(((a, b), text))
+            beside = second.open_at(right)
+            for a, node in first.open_at(left):
+                for b, other in beside:
+                    for word, one, two in self._meet(node, other):
+                        text = f"{said} {word}".strip()
+                        for here in product(_after(a, one), _after(b, two)):
+                            if here not in seen:
+                                if first.done(here[0]) and second.done(here[1]):
+                                    return text
+                                seen.add(here)
+                                waiting.append((here, text))
         return None
+
+    def _meet(self, first: Node, second: Node) -> list[tuple[str, Node, Node]]:
+        """The words that may follow both, where they lead: of those that lead to the same the first by the alphabet. A gap is none."""
+        if (first, second) not in self._met:
+            found: dict[tuple[Node, Node], str] = {}
+            for word in sorted(first.onward.keys() & second.onward.keys() - {GAP}):  # the sentence shown must not change from run to run
+                found.setdefault((first.onward[word], second.onward[word]), self._shown[word])
+            self._met[first, second] = [(word, one, two) for (one, two), word in found.items()]
+        return self._met[first, second]
 
     # -- making --------------------------------------------------------------
 
-    def _make(self, phrase: Phrase, items: list) -> Automaton:
-        parts: list[tuple[frozenset[tuple[str, ...]], bool]] = []
-        needed, along, words = [], [], 0
+    def _make(self, pattern: str, items: list) -> Automaton:
+        parts: list[tuple[Node, bool]] = []
+        needed, along, words, closing = [], [], 0, 0
         for alternatives, optional in items:
             if alternatives is None:
                 parts.append((_GAP_PART, True))
                 continue
-            stems, all_bits, first_bits = self._part(alternatives)
-            parts.append((stems, optional))
-            words |= all_bits
-            along.append(all_bits)
+            part = self._part(alternatives)
+            parts.append((part.root, optional))
+            words |= part.words
+            along.append(part.words)
             if not optional:
-                needed.append(first_bits)
-        return Automaton(phrase, parts, phrase.pattern.strip().startswith(ANY_ORDER), words, tuple(needed), tuple(along))
+                needed.append(part.first)
+            closing = closing | part.last if optional else part.last
+        return Automaton(parts, pattern.strip().startswith(ANY_ORDER), words, tuple(needed), tuple(along), closing)
 
-    def _part(self, alternatives: frozenset) -> tuple[frozenset[tuple[str, ...]], int, int]:
+    def _part(self, alternatives: frozenset) -> _Part:
         if alternatives not in self._parts:
             found = [self._words.get(words) or self._said(words) for words in alternatives]
-            every = first = 0
-            for _, all_bits, first_bit in found:
+            every = first = last = 0
+            for _, all_bits, first_bit, last_bit in found:
                 every |= all_bits
                 first |= first_bit
-            self._parts[alternatives] = (frozenset(stems for stems, _, _ in found), every, first)
+                last |= last_bit
+            self._parts[alternatives] = _Part(_tree(stems for stems, *_ in found), every, first, last)
         return self._parts[alternatives]
 
-    def _said(self, words: tuple[str, ...]) -> tuple[tuple[str, ...], int, int]:
+    def _said(self, words: tuple[str, ...]) -> tuple[tuple[str, ...], int, int, int]:
         stems = tuple(self._stem(word) for word in words)
         bits = [self._bit(word) for word in stems]
-        self._words[words] = (stems, reduce(or_, bits), bits[0])
+        self._words[words] = (stems, reduce(or_, bits), bits[0], bits[-1])
         return self._words[words]
 
     def _stem(self, word: str) -> str:
-        found = word if word.startswith(AS_TYPED) else stem(word)  # what must be written just so is no form of another word
-        word = word.removeprefix(AS_TYPED)
-        shown = self._shown.setdefault(found, word)
-        if (len(word), word) < (len(shown), shown):
-            self._shown[found] = word
+        found = self._stems.get(word)
+        if found is None:
+            found = self._stems[word] = word if word.startswith(AS_TYPED) else stem(word)  # what must be written just so is no form of another word
+            word = word.removeprefix(AS_TYPED)
+            shown = self._shown.setdefault(found, word)
+            if (len(word), word) < (len(shown), shown):
+                self._shown[found] = word
         return found
 
     def _bit(self, word: str) -> int:
         return self._bits.setdefault(word, 1 << len(self._bits))
 
 
-def _wire(parts: list[tuple[frozenset[tuple[str, ...]], bool]]) -> tuple[list[dict[str, set[int]]], set[int]]:
-    """States 0..n stand before each part and after the last; further ones lie inside parts of several words."""
-    count = len(parts)
-    onward: list[dict[str, set[int]]] = [{} for _ in range(count + 1)]
-    for index, (alternatives, _) in enumerate(parts):
-        inside: dict[tuple[str, ...], int] = {(): index}  # beginnings of alternatives: those that begin alike share their states
-        for words in alternatives:
-            for length in range(1, len(words)):
-                if words[:length] not in inside:
-                    onward.append({})
-                    inside[words[:length]] = len(onward) - 1
-                    onward[inside[words[:length - 1]]].setdefault(words[length - 1], set()).add(len(onward) - 1)
-            onward[inside[words[:-1]]].setdefault(words[-1], set()).add(index + 1)
-    for index in range(count - 1, -1, -1):  # from an optional part one may also go on as from the next
-        if parts[index][1]:
-            for word, states in onward[index + 1].items():
-                onward[index].setdefault(word, set()).update(states)
-    final = {count}
-    for index in range(count - 1, -1, -1):
-        if not parts[index][1]:
-            break
-        final.add(index)
-    return onward, final
+def _tree(alternatives: Iterable[tuple[str, ...]]) -> Node:
+    root = Node()
+    for words in alternatives:
+        node = root
+        for word in words[:-1]:
+            after = node.onward.get(word)
+            if after is None or after is _END:
+                after = node.onward[word] = Node(after is _END)
+            node = after
+        last = node.onward.setdefault(words[-1], _END)
+        last.ends = True
+    return root
+
+
+_GAP_PART = _tree([(GAP,)])
+
+
+def _after(at: int, node: Node) -> list[_State]:
+    """The states that a word leads to: the part may be over, or go on, or both."""
+    if not node.onward:
+        return [(at + 1, None)]
+    return [(at + 1, None), (at, node)] if node.ends else [(at, node)]
 
 
 def _may_meet(first: Automaton, second: Automaton) -> bool:
-    """Whether each has something for all that the other must hear, in its order: a quick no for most pairs."""
+    """Whether they may end alike, and each has something for all that the other must hear, in its order: a quick no for most pairs."""
+    if not first.closing & second.closing:
+        return False
     if not all(need & second.words for need in first.needed) or not all(need & first.words for need in second.needed):
         return False
     return first.any_order or _follows(first.needed, second.along) and _follows(second.needed, first.along)
@@ -205,32 +293,23 @@ def _follows(needed: tuple[int, ...], along: tuple[int, ...]) -> bool:
     return True
 
 
-def _steps(first: Automaton, second: Automaton, here: tuple[int, int]) -> Iterator[tuple[str, tuple[set[int], set[int]]]]:
-    left, right = first.onward[here[0]], second.onward[here[1]]
-    if GAP in left:
-        yield GAP, (left[GAP], {here[1]})
-    if GAP in right:
-        yield GAP, ({here[0]}, right[GAP])
-    for word in sorted(left.keys() & right.keys()):  # sorted: the sentence shown must not change from run to run
-        if word != GAP:
-            yield word, (left[word], right[word])
-
-
 def _within(one: Automaton, other: Automaton) -> bool:
     """Whether the other hears every sentence of the one."""
-    start = (0, frozenset({0}))
+    start: tuple[_State, frozenset[_State]] = ((0, None), frozenset({(0, None)}))
     seen, waiting = {start}, [start]
     for state, others in waiting:
         if len(seen) > _STEPS:
             return False
-        for word, states in one.onward[state].items():
-            after = frozenset(s for o in others for s in other.onward[o].get(word, ()))
-            if not after:
-                return False
-            for s in states:
-                if s in one.final and other.final.isdisjoint(after):
+        beside = [place for o in others for place in other.open_at(o)]
+        for at, node in one.open_at(state):
+            for word, after in node.onward.items():
+                heard = frozenset(s for b, n in beside if word in n.onward for s in _after(b, n.onward[word]))
+                if not heard:
                     return False
-                if (s, after) not in seen:
-                    seen.add((s, after))
-                    waiting.append((s, after))
+                for s in _after(at, after):
+                    if one.done(s) and not any(map(other.done, heard)):
+                        return False
+                    if (s, heard) not in seen:
+                        seen.add((s, heard))
+                        waiting.append((s, heard))
     return True

@@ -29,13 +29,14 @@ class View:
     book: Rulebook
     sources: list[Source]
     problems: list[Problem] = field(default_factory=list)
+    earlier: "View | None" = None  # as it was read before
 
     @classmethod
-    def of(cls, folder: Path) -> "View":
-        """Read a folder."""
+    def of(cls, folder: Path, earlier: "View | None" = None) -> "View":
+        """Read a folder. What was worked out when it was read `earlier`, and holds still, is taken from there."""
         sources: list[Source] = []
         book, problems = examine(folder, sources)
-        return cls(folder, book, sources, problems)
+        return cls(folder, book, sources, problems, earlier)
 
     def path_of(self, file: str) -> Path:
         """The file on the disk behind a name as shown in complaints."""
@@ -81,7 +82,9 @@ class View:
     @cached_property
     def patterns(self) -> Patterns:
         """The phrases, made comparable."""
-        return Patterns(self.book)
+        made = Patterns(self.book, self.earlier.patterns if self.earlier else None)
+        self.earlier = None  # it has given what it has; of many views in a row only the last is kept
+        return made
 
     # -- what the computations name --------------------------------------------
 
