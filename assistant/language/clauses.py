@@ -10,6 +10,7 @@ from assistant.language.text import Token
 
 _FRAGMENT = 3  # words: a sentence as short as this belongs to the one before it ("Thumb on the button. Nothing.")
 _HEADING = 2  # words: 'Spark? None.' asks nothing, it is how people list things
+_REPLY = 3  # words: 'no not really'
 _LONG = 80  # tokens: longer sentences take no more fragments
 _LONGEST = 400  # tokens: a message without full stops is cut here, so that no work grows with its square
 
@@ -23,6 +24,7 @@ class Sentence:
     question: bool = False
     marks: dict[str, list[tuple[int, int]]] = field(default_factory=dict)  # class -> token ranges
     bare: list[int] = field(default_factory=list)  # clauses that say nothing but a hedge: "I think"
+    told: Sentence | None = None  # what the person's own answer to this question tells, as a statement
 
     def bounds(self, index: int) -> tuple[int, int]:
         """Token range of the clause that holds a token."""
@@ -44,33 +46,85 @@ def sentences(lexicon: Lexicon, tokens: Sequence[Token]) -> list[Sentence]:
 
     A fragment of a few words stays with the sentence before it, as a clause of its own.
     """
-    pieces: list[tuple[list[Token], bool]] = []
+    pieces: list[_Piece] = []
     current: list[Token] = []
     for token in tokens:
         if token.kind != "hard":
             current.append(token)
             if len(current) < _LONGEST:
                 continue
-        _keep(pieces, current, token.text == "?")
+        _keep(lexicon, pieces, current, token.text == "?")
         current = []
-    _keep(pieces, current, False)
-    return [_sentence(lexicon, piece, question) for piece, question in pieces]
+    _keep(lexicon, pieces, current, False)
+    return [_sentence(lexicon, piece) for piece in pieces]
 
 
-def _keep(pieces: list[tuple[list[Token], bool]], current: list[Token], question: bool) -> None:
+@dataclass
+class _Piece:
+    tokens: list[Token]
+    question: bool
+    answer: bool | None = None  # that the person gives himself to his question
+
+
+def _keep(lexicon: Lexicon, pieces: list[_Piece], current: list[Token], question: bool) -> None:
     if not current:
         return
+    before = pieces[-1] if pieces else None
+    if before and before.question and not question:
+        before.answer = _reply(lexicon, current)
     short = sum(t.kind in ("word", "number") for t in current) <= _FRAGMENT
-    if short and not question and pieces and len(pieces[-1][0]) < _LONG and (not pieces[-1][1] or len(pieces[-1][0]) <= _HEADING):
-        before = pieces[-1][0]
-        pieces[-1] = (before, False)
-        before.append(Token(",", "soft", before[-1].end, before[-1].end))
-        before += current
+    if short and not question and before and len(before.tokens) < _LONG and (not before.question or len(before.tokens) <= _HEADING and before.answer is not False):
+        before.question = False
+        before.tokens.append(Token(",", "soft", before.tokens[-1].end, before.tokens[-1].end))
+        before.tokens += current
     else:
-        pieces.append((current, question))
+        pieces.append(_Piece(current, question))
 
 
-def _sentence(lexicon: Lexicon, tokens: list[Token], question: bool) -> Sentence:
+def _reply(lexicon: Lexicon, tokens: list[Token]) -> bool | None:
+    """Whether words begin with a plain yes or no: one that stands alone or is followed by who or what it is said of, as in 'No it has not'."""
+    texts = [t.text for t in tokens]
+    for name, means in (("replies-no", False), ("replies-yes", True)):
+        for length in range(min(_REPLY, len(texts)), 0, -1):
+            if (name, tuple(texts[:length])) in lexicon.marks.get(texts[0], ()):
+                after = tokens[length:length + 1]
+                if not after or after[0].kind == "soft" or any(n == "subjects" for n, _ in lexicon.marks.get(after[0].text, ())):
+                    return means
+    return None
+
+
+def _sentence(lexicon: Lexicon, piece: _Piece) -> Sentence:
+    made = _cut(lexicon, piece.tokens, piece.question)
+    if piece.answer is None or not piece.question or not lexicon.denying:
+        return made
+    told = _told(lexicon, made, piece.answer)
+    made.told = None if told is None else _cut(lexicon, told, False)
+    return made
+
+
+def _told(lexicon: Lexicon, asked: Sentence, yes: bool) -> list[Token] | None:
+    """What a question and the person's own answer tell: 'Washed it? No.' as 'no washed it', 'Does it turn over? No.' as 'it does not turn over'.
+
+    None where the answer to a question that denies may be taken either way, and where it is not one to be answered by yes or no.
+    """
+    tokens = asked.tokens
+    some = {s for s, _ in asked.marks.get("any-words", ())}
+    heads = [e for s, e in asked.marks.get("turned-heads", ()) if s == 0]
+    if asked.marks.get("questions") or any(s == 0 for s, _ in asked.marks.get("open-heads", ())):
+        return None
+    denies = bool(asked.marks.get("negators"))
+    if denies and yes:
+        return None
+    head, at = 0, 0
+    if heads:  # who or what it is asked of goes before the head
+        head = heads[0]
+        at = head + (2 if any(s == head for s, _ in asked.marks.get("determiners", ())) else 1)
+    place = tokens[min(at, len(tokens) - 1)].start
+    denying = [] if denies or yes else [Token(lexicon.denying[-1 if heads and at not in some else 0], "word", place, place)]
+    return [*tokens[head:at], *tokens[:head], *denying, *tokens[at + 1 if at in some else at:]]
+
+
+def _cut(lexicon: Lexicon, tokens: list[Token], question: bool) -> Sentence:
     made = Sentence(tokens, question=question)
     number = 0
     for index, token in enumerate(tokens):

@@ -14,7 +14,8 @@ _FEW = 16  # members of a group that are as quickly gone through as looked up
 _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "it": "italian", "pt": "portuguese", "nl": "dutch",
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
-MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "suppositions", "subjects", "future-markers",
+MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "turned-heads", "open-heads", "replies-no", "replies-yes",
+             "denying-words", "any-words", "determiners", "suppositions", "subjects", "future-markers",
              "past-markers", "once-markers", "likenings", "long-ago", "weeks-back", "present-markers", "others", "lent-from", "own", "book-words", "book-after",
              "rated-things", "made-for-volts", "taking-back", "putting-right", "idle-negations", "complaints", "things", "unstemmed", "not-fuzzed")
 
@@ -77,6 +78,7 @@ class Lexicon:
     as_typed: set[str] = field(default_factory=set)  # words, with their mark, that must be written just so
     small: frozenset[str] = frozenset()
     negators: frozenset[str] = frozenset()
+    denying: tuple[str, ...] = ()  # the word that denies a thing, and the one that denies what follows a subject
     breaks: frozenset[str] = frozenset()
     unstemmed: frozenset[str] = frozenset()  # heard only as they are: their stem is another word
     kept: frozenset[str] = frozenset()  # never taken for a slip of another word
@@ -142,6 +144,7 @@ def _grammar(lexicon: Lexicon, words: dict[str, list[str]], heard: Hearing) -> N
     classes = {name: [tuple(in_words(w, heard) if " " in w else [plain(w.lower())]) for w in words.get(name, []) if w.strip()] for name in MACHINERY}
     single = {name: frozenset(w[0] for w in members if len(w) == 1) for name, members in classes.items()}
     lexicon.small, lexicon.negators, lexicon.breaks, lexicon.kept = (single[n] for n in ("small-words", "negators", "clause-breaks", "not-fuzzed"))
+    lexicon.denying = tuple(" ".join(w) for w in classes["denying-words"])
     lexicon.function = lexicon.small | lexicon.negators | lexicon.breaks
     for name in MACHINERY:
         if name not in ("small-words", "clause-breaks", "not-fuzzed"):

@@ -71,7 +71,7 @@ class Reader:
         tokens = tokenize(text, lexicon.contractions)
         words = sum(t.kind in ("word", "number") for t in tokens)
         parts = sentences(lexicon, tokens)
-        found = [_by_kind(_but_names(find(lexicon, s.tokens, _ALL), self.names.tools_in(s.tokens), s)) for s in parts]
+        found = [self._found(lexicon, s) for s in parts]
         intents = talk.intents(lexicon, self.names, text, parts, [f["talk"] for f in found], words)
         asked = [i for i in (talk.sum_asked(lexicon, text, s, f["sum"]) for s, f in zip(parts, found)) if i is not None]
         intents = [i for i in intents if not any(a.span.start <= i.span.start < a.span.end for a in asked)] + asked
@@ -92,7 +92,7 @@ class Reader:
                 covered += [(sentence.tokens[m.first].start, sentence.tokens[m.last - 1].end) for m in matches["measured"] + matches["while"]]
             if any(a.start <= sentence.tokens[0].start < a.end for a in silent):
                 continue  # a question about a number states nothing, nor does what is only supposed
-            heard = weigh.sentence(self.book, text, sentence, matches["phrase"], matches["part"])
+            heard = weigh.sentence(self.book, text, sentence.told or sentence, matches["phrase"], [] if sentence.told else matches["part"])
             statements += heard.statements
             readings += heard.readings
             doubts += heard.doubts
@@ -112,6 +112,16 @@ class Reader:
         order = lambda s: (s.span.start, s.span.end)  # noqa: E731
         return Heard(tuple(sorted(weigh.unique(statements), key=order)), tuple(sorted(weigh.merge(readings), key=order)), tuple(intents),
                      tuple(doubts), (*self._missed(lexicon, text, parts, covered), *_unread(message)))
+
+    def _found(self, lexicon: Lexicon, said: Sentence) -> dict[str, list[Match]]:
+        """The matches of a sentence by kind. What is told by a question and the person's own answer states; what is said to the assistant is said as written."""
+        def matches(sentence: Sentence) -> list[Match]:
+            return _but_names(find(lexicon, sentence.tokens, _ALL), self.names.tools_in(sentence.tokens), sentence)
+
+        found = _by_kind(matches(said))
+        if said.told:
+            found |= {kind: of for kind, of in _by_kind(matches(said.told)).items() if kind == "phrase"}
+        return found
 
     def _answer(self, pending: Pending | None, parts: list[Sentence], intents: list, words: int, measured: bool):
         """The choice that a short message names: a statement or a reading of what was asked, or yes or no to a proof."""

@@ -78,3 +78,32 @@ def test_what_longer_words_say_and_what_came_later(text, said, unsaid):
     found = stated(text)
     assert said is None or said in found
     assert unsaid not in found
+
+
+@pytest.mark.parametrize(("text", "said", "denied"), [
+    ("Washed it? No.", None, ("recent-work", "washed")),
+    ("Any smoke? None.", ("exhaust-smoke", "none"), None),
+    ("Is there any smoke? No there is not.", ("exhaust-smoke", "none"), None),
+    ("Does it turn over? No.", ("cranking", "none"), None),
+    ("Doesn't turn over? No.", ("cranking", "none"), None),
+    ("Does the pump prime? Nope", ("pump-prime", "silent"), None),
+    ("Is the kill switch on run? Yes.", ("kill-switch", "run"), None),
+    ("The lights come on? Yes they do", ("lights-key-on", "normal"), None),
+    ("New plugs? Yes, fitted last week.", ("recent-work", "plugs-replaced"), None),
+])
+def test_a_question_with_its_own_answer_states(text, said, denied):
+    """People repeat what they were asked and answer it."""
+    assert said is None or said in stated(text)
+    assert denied is None or denied in {(f[0], f[1]) for f in heard(text) if len(f) == 4 and f[2] is True} and denied not in stated(text)
+
+
+@pytest.mark.parametrize("text", ["Could it be that the plugs are wet? No idea.", "Should I wash it? No.", "Not been washed? Yes.", "Is the tank empty? No clue.",
+                                  "Washed it? No. Washed it? Yes? No?", "Is? No.", "Any? No.", "? No", "Has the? Yes"])
+def test_a_question_that_is_no_answer_states_nothing(text):
+    """Guesses, plans, an answer that can be taken either way, and questions without anything in them."""
+    assert not {("recent-work", "washed"), ("fuel-level", "empty"), ("plug-look", "wet-fuel")} & stated(text)
+
+
+def test_what_is_said_to_the_assistant_is_taken_as_it_was_written():
+    """'Did I wash it? No' is no 'I did'."""
+    assert {i.kind for i in READER.read("Did I wash it? No.").intents} == {"no"}
