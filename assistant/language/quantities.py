@@ -53,10 +53,11 @@ _OTHER = ("km", "kms", "kilometres", "kilometers", "kilometre", "kilometer", "k'
           "pin", "plugs", "owners", "or", "old", "w", "watt", "watts", "twist", "kilo", "of us", "people", "bikes", "ways")
 _ALL = sorted([*_UNITS, *_OTHER], key=len, reverse=True)
 _SPELL = "|".join(re.escape(u) for u in _ALL)
+_BETWEEN = "more|odd|or so|extra|further|good|solid|whole|full|short|long|straight"  # 'got 11 more miles'
 _NUMBER = r"(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+(?:[.,]\d+)?|\.\d+)"
 _QUANTITY = re.compile(
     rf"(?P<money>[$£€₹]\s?)?(?P<year>['’](?=\d\d\b))?(?<![\w.,])(?P<sign>(?:-|−|minus )\s{{0,3}})?(?P<number>{_NUMBER})(?:\s{{0,3}}(?:-|–|to|\bor\b)\s{{0,3}}(?!1\b|one\b)(?P<high>{_NUMBER}))?"
-    rf"(?P<ish>ish|-ish)?(?:\s{{0,3}}-?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
+    rf"(?P<ish>ish|-ish)?(?:\s{{0,3}}-?(?:(?:{_BETWEEN})\s{{1,3}})?(?P<unit>{_SPELL})(?![a-z]))?(?![\w])", re.IGNORECASE)
 _MEASURES = "|".join(re.escape(u) for u in sorted(_UNITS, key=len, reverse=True))
 _WANTED = re.compile(rf"\b(?:in|to|into|as|many|much|the)\s+({_MEASURES})(?![\w/])", re.IGNORECASE)
 _CLOCK = re.compile(r"(?<!\d)\d{1,2}:\d\d(?!\d)")  # a time of day

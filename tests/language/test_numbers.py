@@ -36,7 +36,7 @@ def test_what_is_read(text, wanted):
 @pytest.mark.parametrize("text", [
     "it cost me 400 quid", "took me 3 hours", "32,000 km on the clock", "I tried 12 times", "it is a 2004 model", "at 4k revs it cuts out",
     "tried the meter on the car and it says 12.6 volts", "the manual says the coil should be 0.4 ohms", "my 125 scooter", "10 metres from the garage",
-    "last month it was boiling the battery at 15.6 volts"])
+    "last month it was boiling the battery at 15.6 volts", "checked the compression by thumb, then rode 11 more miles", "spark plug gap was set and it ran 9 odd minutes"])
 def test_what_is_no_reading(text):
     """Prices, times, distances, years, sizes, revs, other machines, the book's numbers and bygone ones are not readings."""
     assert readings(text) == []
