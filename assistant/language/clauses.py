@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Sequence
+from typing import Collection, Sequence
 
 from assistant.language.lexicon import Lexicon
 from assistant.language.text import Token
@@ -39,6 +39,20 @@ class Sentence:
     def marked(self, name: str, first: int, last: int) -> list[tuple[int, int]]:
         """Occurrences of a class of words inside a token range."""
         return [(s, e) for s, e in self.marks.get(name, ()) if s >= first and e <= last]
+
+    def of_another(self, at: int, used: Collection[int] = (), opening: int = 0) -> bool:
+        """Whether another machine is named before a token, and nothing of the person's own since.
+
+        The name may be among the first `opening` words of what begins there, but none of those it uses. What is lent by
+        another machine is tried on this one: 'with the battery off my mate's bike it cranks'.
+        """
+        others = self.marks.get("others")
+        if not others:
+            return False
+        lent = {i for _, e in self.marks.get("lent-from", ()) for i in (e, e + 1)}
+        spoken = [(s, True) for s, e in others if e <= at + opening and s not in used and s not in lent]
+        own = [(s, False) for s, e in self.marks.get("own", ()) if e <= at + 2 * opening]
+        return bool(spoken) and max(spoken + own)[1]
 
 
 def sentences(lexicon: Lexicon, tokens: Sequence[Token]) -> list[Sentence]:

@@ -42,7 +42,7 @@ def read(book: Rulebook, message: str, sentences: list[Sentence], placed: list[P
         quantity, sentence = item.quantity, sentences[item.sentence]
         if quantity.kind in ("money", "other"):
             continue
-        if _put_right(sentence, item, placed, index) or _of_another(sentence, item) or _rating(sentence, item):
+        if _put_right(sentence, item, placed, index) or sentence.of_another(item.tokens[0]) or _rating(sentence, item):
             used.add(index)
             continue
         choice = choose(book, sentences, placed, index, named, pending, last)
@@ -89,13 +89,6 @@ def _put_right(sentence: Sentence, item: Placed, placed: Sequence[Placed], index
         return False
     between = {i for i in range(item.tokens[-1] + 1, placed[index + 1].tokens[0]) if sentence.tokens[i].kind in ("word", "number")}
     return bool(between) and between <= {i for s, e in sentence.marks.get("putting-right", ()) for i in range(s, e)}
-
-
-def _of_another(sentence: Sentence, item: Placed) -> bool:
-    """Whether the number was read on some other machine: one is named before it, and nothing of one's own since."""
-    others = [(e, True) for _, e in sentence.marks.get("others", ()) if e <= item.tokens[0]]
-    own = [(e, False) for _, e in sentence.marks.get("own", ()) if e <= item.tokens[0]]
-    return bool(others) and max(others + own)[1]
 
 
 def _rating(sentence: Sentence, item: Placed) -> bool:

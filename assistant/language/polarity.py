@@ -35,7 +35,7 @@ def sense(sentence: Sentence, match: Match, about: str, taken: Collection[int]) 
     """
     first, last = sentence.bounds(match.first)
     last = max(last, match.last)
-    stated = not (_asked(sentence, match, first, last) or _supposed(sentence, match) or _of_another(sentence, match)
+    stated = not (_asked(sentence, match, first, last) or _supposed(sentence, match) or sentence.of_another(match.first, match.used, 1)
                   or about in ("work", "check") and _planned(sentence, match, first, last))
     return Sense(stated, (match.denied != _denied(sentence, match, first, taken)) != match.pattern.denies, _HEDGED if _hedged(sentence, match, first, last) else 1.0,
                  _when(sentence, match, about, first, last))
@@ -70,19 +70,6 @@ def _supposed(sentence: Sentence, match: Match) -> bool:
         if match.first < min(after, default=stop):
             return True
     return False
-
-
-def _of_another(sentence: Sentence, match: Match) -> bool:
-    """Whether the sentence speaks of some other machine before it comes to the match."""
-    others = sentence.marks.get("others")
-    if not others:
-        return False
-    lent = {i for _, e in sentence.marks.get("lent-from", ()) for i in (e, e + 1)}  # 'with the battery off my mate's bike it cranks'
-    spoken = [(s, True) for s, e in others if e <= match.first + 1 and s not in match.used and s not in lent]  # its name may open the match
-    if not spoken:
-        return False
-    spoken += [(s, False) for s, e in sentence.marks.get("own", ()) if e <= match.first + 2]
-    return max(spoken)[1]
 
 
 def _planned(sentence: Sentence, match: Match, first: int, last: int) -> bool:
