@@ -19,7 +19,8 @@ _ACCOUNTS = ("why", "why-not", "what-if", "sure")
 def fold(book: Rulebook, reader: Reader, state: State, event: Event) -> State:
     """The state after one more event. A pure function: same state, same event, same files, same result."""
     if event.kind == "said":
-        return _said(book, state, reader, reader.read(str(event.data.get("text", "")), state.pending), str(event.data.get("text", "")))
+        text = str(event.data.get("text", ""))
+        return _said(book, state, reader, reader.answered_anew(text, state.answered) or reader.read(text, state.pending), text)
     if event.kind == "asked":
         data = event.data
         return state.with_(pending=Pending(str(data.get("what", "")), str(data.get("id", "")), tuple(data.get("choices", ())),
@@ -65,7 +66,8 @@ def _notes(book: Rulebook, state: State, heard: Heard) -> State:
     asked = state.pending is not None and any(s.fact == state.pending.id for s in heard.statements)  # then all of it is the answer
     added = [Note(state.turn - 1, s, unasked=not asked) for s in heard.statements]
     added += [Note(state.turn - 1, r) for r in heard.readings]
-    return state.with_(notes=(*state.notes, *added))
+    answers = state.pending is not None and state.pending.id in {n.topic for n in added}
+    return state.with_(notes=(*state.notes, *added), answered=state.pending if answers else state.answered)
 
 
 def _take_back(state: State) -> State:

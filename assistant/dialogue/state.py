@@ -44,6 +44,7 @@ class State:
     turn: int = 0
     notes: tuple[Note, ...] = ()
     pending: Pending | None = None
+    answered: Pending | None = None  # the question that got the last answer
     opened: frozenset[str] = frozenset()
     tools_have: frozenset[str] = frozenset()
     tools_lack: frozenset[str] = frozenset()

@@ -11,7 +11,7 @@ _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixt
              "former": 1}
 _SHARED = 0.7  # of the words of an answer: 'new points fitted' is not 'a new or other battery was fitted'
 _TRIED = (("still-bad", "no-change"), ("cured", "cured"))  # what is said of the machine, and the outcome of a trial it stands for
-_LEAD = {"the", "number", "option", "no", "answer", "choice", "its", "it", "is", "i", "think", "say", "would", "probably", "one", "please", "that"}
+_LEAD = {"the", "number", "option", "no", "answer", "choice", "its", "it", "is", "was", "i", "think", "say", "would", "probably", "one", "please", "that"}
 
 
 @dataclass(frozen=True)

@@ -40,6 +40,13 @@ class Sentence:
         """Occurrences of a class of words inside a token range."""
         return [(s, e) for s, e in self.marks.get(name, ()) if s >= first and e <= last]
 
+    def after(self, name: str) -> int:
+        """The token after all that stands at the beginning and belongs to a class of words; 0 where nothing does."""
+        at, ends = 0, dict(sorted(self.marks.get(name, ())))  # of members that begin alike the longest
+        while at in ends or at and at < len(self.tokens) and self.tokens[at].kind == "soft":
+            at = ends.get(at, at + 1)
+        return at
+
     def of_another(self, at: int, used: Collection[int] = (), opening: int = 0) -> bool:
         """Whether another machine is named before a token, and nothing of the person's own since.
 

@@ -17,7 +17,7 @@ _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "
 MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "turned-heads", "open-heads", "replies-no", "replies-yes",
              "denying-words", "any-words", "determiners", "suppositions", "subjects", "future-markers",
              "past-markers", "once-markers", "likenings", "long-ago", "weeks-back", "present-markers", "others", "lent-from", "own", "book-words", "book-after",
-             "rated-things", "made-for-volts", "taking-back", "putting-right", "idle-negations", "complaints", "things", "unstemmed", "not-fuzzed")
+             "rated-things", "made-for-volts", "taking-back", "putting-right", "answering-anew", "idle-negations", "complaints", "things", "unstemmed", "not-fuzzed")
 
 
 @dataclass(frozen=True, slots=True)

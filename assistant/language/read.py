@@ -67,7 +67,7 @@ class Reader:
     def read(self, message: str, pending: Pending | None = None) -> Heard:
         """Statements, readings, intents, doubts and what was not understood. Text past 20 000 characters is not read."""
         text = clean(message[:MAX_CHARACTERS])
-        lexicon = self._of(weigh.language_of(text, self._languages, weigh.function_words(self.book, DEFAULT)) if self._languages else DEFAULT)
+        lexicon = self._language(text)
         tokens = tokenize(text, lexicon.contractions)
         words = sum(t.kind in ("word", "number") for t in tokens)
         parts = sentences(lexicon, tokens)
@@ -112,6 +112,23 @@ class Reader:
         order = lambda s: (s.span.start, s.span.end)  # noqa: E731
         return Heard(tuple(sorted(weigh.unique(statements), key=order)), tuple(sorted(weigh.merge(readings), key=order)), tuple(intents),
                      tuple(doubts), (*self._missed(lexicon, text, parts, covered), *_unread(message)))
+
+    def answered_anew(self, message: str, answered: Pending | None) -> Heard | None:
+        """What was heard where a message puts right the answer to the question before ('no wait, it was clean'); None where it does not."""
+        if answered is None or len(message) > MAX_CHARACTERS:
+            return None
+        text = clean(message)
+        lexicon = self._language(text)
+        first = sentences(lexicon, tokenize(text, lexicon.contractions))[:1]
+        start = first[0].after("answering-anew") if first else 0
+        if not 0 < start < len(first[0].tokens):
+            return None
+        heard = self.read(text[first[0].tokens[start].start:], answered)
+        topics = {*(s.fact for s in heard.statements), *(r.check for r in heard.readings)}
+        return heard if answered.id in topics else None
+
+    def _language(self, text: str) -> Lexicon:
+        return self._of(weigh.language_of(text, self._languages, weigh.function_words(self.book, DEFAULT)) if self._languages else DEFAULT)
 
     def _found(self, lexicon: Lexicon, said: Sentence) -> dict[str, list[Match]]:
         """The matches of a sentence by kind. What is told by a question and the person's own answer states; what is said to the assistant is said as written."""
