@@ -51,13 +51,18 @@ def _codes(text: str) -> list[Line]:
 def unanswered(book: Rulebook, state: State) -> list[Line]:
     """The open question once more, in short, when it got a message but no answer that could be read; empty otherwise."""
     pending, heard = state.pending, state.heard
-    if pending is None or pending.kind not in ("question", "check") or not state.text.strip():
+    if pending is None or pending.kind not in ("question", "check", "repair") or not state.text.strip():
         return []
     if any(pending.id == getattr(s, "fact", None) for s in heard.statements) or any(r.check == pending.id for r in heard.readings):
         return []
     kinds = {i.kind for i in heard.intents}
     if heard.statements or heard.readings or heard.doubts or state.remarks or kinds - {"yes", "no", "done", "cured", "still-bad"}:
         return []
+    if pending.kind == "repair":
+        if kinds - {"no"}:
+            return []
+        note = "I could not read that. Say \"done\" when it is done and \"it runs\" or \"still the same\" after it, tell me what you see, or say \"skip\"."
+        return [("note", note), *filter(None, (reminder(book, state),))]
     tried = pending.kind == "check" and bool(kinds) and kinds <= {"yes", "done"}  # it was looked at, and not said what was seen
     if tried:
         opening: list[Line] = [("ask", "Good. Now what did it show?")]

@@ -154,6 +154,8 @@ class Reader:
         if choice is None or measured and pending.kind == "check":
             return None
         value, sure = choice
+        if sure < _PLAINLY and any(s == 0 for s, _ in parts[0].marks.get("open-heads", ())) and (parts[-1].question or words == 1):
+            return None  # 'what?' is no answer, whichever choice has the word in it
         span = Span(tokens[0].start, tokens[-1].end)
         said = " ".join(t.text for t in tokens)
         if pending.kind == "proof":  # nothing is called cured by a word that only sounds like it

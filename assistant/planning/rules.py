@@ -34,7 +34,7 @@ class Rules:
         """As the settings file has them."""
         number = book.setting
         return cls(number("saves-least", 0.5), number("saves-least-share", 0.5), number("repair-least", 0.5), number("guess-least", 0.08),
-                   number("estimated-most", 0.5))
+                   number("estimated-most", 0.5), number("saves-least", 0.5))
 
 
 def look_ahead(problem: Problem, effort: Effort, rules: Rules) -> tuple[Search, Rules]:
@@ -43,7 +43,7 @@ def look_ahead(problem: Problem, effort: Effort, rules: Rules) -> tuple[Search, 
     search.run()
     best = min((a for a in search.root.actions or [] if a.depth > 1 or a.kind == "stop"), key=order)
     looked_through = estimated(best) <= rules.estimated_most * best.value
-    return search, replace(rules, saves_least=float("-inf"), saves_share=0.0, question_least=rules.saves_least) if looked_through else rules
+    return search, replace(rules, saves_least=float("-inf"), saves_share=0.0) if looked_through else rules
 
 
 class Choosing:
@@ -69,7 +69,7 @@ class Choosing:
         if first is None:
             return self._pays() or self._guess() or self.stop
         if self.rules.question_least > 0 and self._is_question(first):  # nobody likes to be asked for the sake of some seconds
-            other = next((a for a in able if not self._is_question(a)), None)
+            other = next((a for a in able if not self._is_question(a) and a.depth >= first.depth), None)  # not by a hope that nobody looked into
             if other is not None and other.value - first.value < self.rules.question_least * self.search.root.mass:
                 return other
         return first
