@@ -20,7 +20,7 @@ def fold(book: Rulebook, reader: Reader, state: State, event: Event) -> State:
     """The state after one more event. A pure function: same state, same event, same files, same result."""
     if event.kind == "said":
         text = str(event.data.get("text", ""))
-        return _said(book, state, reader, reader.answered_anew(text, state.answered) or reader.read(text, state.pending), text)
+        return _said(book, state, reader, reader.read(text, state.pending, state.answered), text)
     if event.kind == "asked":
         data = event.data
         return state.with_(pending=Pending(str(data.get("what", "")), str(data.get("id", "")), tuple(data.get("choices", ())),

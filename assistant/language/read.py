@@ -64,8 +64,28 @@ class Reader:
             result.setdefault(word, {"back": "rear", "each": "both"}.get(word, word))
         return result
 
-    def read(self, message: str, pending: Pending | None = None) -> Heard:
-        """Statements, readings, intents, doubts and what was not understood. Text past 20 000 characters is not read."""
+    def read(self, message: str, pending: Pending | None = None, answered: Pending | None = None) -> Heard:
+        """Statements, readings, intents, doubts and what was not understood. Text past 20 000 characters is not read.
+
+        `pending` is the question that is open, `answered` the one that got the last answer, which may now be put right.
+        """
+        return self._anew(message, answered) or self._read(message, pending)
+
+    def _anew(self, message: str, answered: Pending | None) -> Heard | None:
+        """What was heard where a message puts right the answer to the question before ('no wait, it was clean'); None where it does not."""
+        if answered is None or len(message) > MAX_CHARACTERS:
+            return None
+        text = clean(message)
+        lexicon = self._language(text)
+        first = sentences(lexicon, tokenize(text, lexicon.contractions))[:1]
+        start = first[0].after("answering-anew") if first else 0
+        if not 0 < start < len(first[0].tokens):
+            return None
+        heard = self._read(text[first[0].tokens[start].start:], answered)
+        topics = {*(s.fact for s in heard.statements), *(r.check for r in heard.readings)}
+        return heard if answered.id in topics else None
+
+    def _read(self, message: str, pending: Pending | None) -> Heard:
         text = clean(message[:MAX_CHARACTERS])
         lexicon = self._language(text)
         tokens = tokenize(text, lexicon.contractions)
@@ -112,20 +132,6 @@ class Reader:
         order = lambda s: (s.span.start, s.span.end)  # noqa: E731
         return Heard(tuple(sorted(weigh.unique(statements), key=order)), tuple(sorted(weigh.merge(readings), key=order)), tuple(intents),
                      tuple(doubts), (*self._missed(lexicon, text, parts, covered), *_unread(message)))
-
-    def answered_anew(self, message: str, answered: Pending | None) -> Heard | None:
-        """What was heard where a message puts right the answer to the question before ('no wait, it was clean'); None where it does not."""
-        if answered is None or len(message) > MAX_CHARACTERS:
-            return None
-        text = clean(message)
-        lexicon = self._language(text)
-        first = sentences(lexicon, tokenize(text, lexicon.contractions))[:1]
-        start = first[0].after("answering-anew") if first else 0
-        if not 0 < start < len(first[0].tokens):
-            return None
-        heard = self.read(text[first[0].tokens[start].start:], answered)
-        topics = {*(s.fact for s in heard.statements), *(r.check for r in heard.readings)}
-        return heard if answered.id in topics else None
 
     def _language(self, text: str) -> Lexicon:
         return self._of(weigh.language_of(text, self._languages, weigh.function_words(self.book, DEFAULT)) if self._languages else DEFAULT)

@@ -75,4 +75,4 @@ def test_nothing_was_answered_yet():
     case = Case(MIND)
     case.hear("sorry, the battery is at 12.1 V")
     assert newest(case, MEASURED.id) == 12.1
-    assert MIND.reader.answered_anew("sorry", Pending("check", CHECK.id, ("good", "bad"))) is None
+    assert not MIND.reader.read("sorry", None, Pending("check", CHECK.id, ("good", "bad"))).readings

@@ -25,7 +25,7 @@ class Mouth:
     def __init__(self) -> None:
         self.next = Heard()
 
-    def read(self, message: str, pending: Pending | None = None) -> Heard:
+    def read(self, message: str, pending: Pending | None = None, answered: Pending | None = None) -> Heard:
         """What the next message means."""
         heard, self.next = self.next, Heard()
         return heard
