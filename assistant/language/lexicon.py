@@ -15,7 +15,7 @@ _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
 MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "turned-heads", "open-heads", "replies-no", "replies-yes",
-             "denying-words", "any-words", "determiners", "suppositions", "subjects", "future-markers",
+             "denying-words", "any-words", "determiners", "suppositions", "subjects", "future-markers", "future-after",
              "past-markers", "once-markers", "likenings", "long-ago", "weeks-back", "present-markers", "others", "lent-from", "own", "book-words", "book-after",
              "rated-things", "made-for-volts", "taking-back", "putting-right", "answering-anew", "idle-negations", "complaints", "things", "unstemmed", "not-fuzzed")
 

@@ -40,7 +40,7 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
     `parts` are pieces of scenes: they state nothing here, but a negation that is one of their words is spent in them.
     """
     result = SentenceHeard()
-    kept, rivals = _best(book, found, {m for m in found if sense(said, m, _about(book, m.pattern.topic), ()).denied})
+    kept, rivals = _best(book, said, found, {m for m in found if sense(said, m, _about(book, m.pattern.topic), ()).denied})
     trials = [m for m in kept if m.pattern.topic in book.checks]
     signs = [m for m in kept if _about(book, m.pattern.topic) in (*_SEEN_NOW, "history")]
     others = [(m, max(m.used), m.pattern.topic) for m in (*kept, *parts)]
@@ -113,7 +113,7 @@ def _confidence(match: Match, judged: Sense) -> float:
     return round(base * match.fit * judged.confidence * (_BELIEF if match.pattern.belief else 1.0), 4)
 
 
-def _best(book: Rulebook, found: list[Match], denied: set[Match]) -> tuple[list[Match], dict[Match, Match]]:
+def _best(book: Rulebook, said: Sentence, found: list[Match], denied: set[Match]) -> tuple[list[Match], dict[Match, Match]]:
     """For each topic the longest, best fitting matches that do not share words; and close rivals of another value.
 
     What says something outranks what only denies: 'will not turn over' is heard as no cranking, not as a denial of cranking.
@@ -132,7 +132,7 @@ def _best(book: Rulebook, found: list[Match], denied: set[Match]) -> tuple[list[
         mine: list[Match] = []
         for match in matches:
             clash = [m for m in mine if m.first < match.last and match.first < m.last and (m.used & match.used or match.pattern.any_order)
-                     and not (listed and m.pattern.value != match.pattern.value and m.last != match.last)]
+                     and not (listed and m.pattern.value != match.pattern.value and _both_told(said, m, match))]
             if not clash:
                 mine.append(match)
                 continue
@@ -142,6 +142,14 @@ def _best(book: Rulebook, found: list[Match], denied: set[Match]) -> tuple[list[
                 rivals.setdefault(top, match)
         kept += mine
     return sorted(kept, key=lambda m: (m.first, m.last, m.pattern.topic)), rivals
+
+
+def _both_told(said: Sentence, one: Match, other: Match) -> bool:
+    """Whether two pieces of work are two members of a list: 'changed plug and coil', 'coil, cap and plug all new', but not 'plug' and 'plug cap'."""
+    if one.last != other.last or one.first == other.first:
+        return one.last != other.last
+    first = max(one.first, other.first)
+    return len({*said.clause[max(first - 2, 0):first + 1]}) > 1  # a comma or a joining word stands before it
 
 
 def _torn(matches: list[Match]) -> set[frozenset[int]]:

@@ -107,3 +107,16 @@ def test_a_question_that_is_no_answer_states_nothing(text):
 def test_what_is_said_to_the_assistant_is_taken_as_it_was_written():
     """'Did I wash it? No' is no 'I did'."""
     assert {i.kind for i in READER.read("Did I wash it? No.").intents} == {"no"}
+
+
+@pytest.mark.parametrize(("text", "done"), [
+    ("Plugs, battery, air filter all replaced last month.", {"plugs-replaced", "battery-replaced", "air-filter"}),
+    ("Coil, lead, cap and plug all new.", {"coil-or-leads", "plugs-replaced"}),
+    ("Changed the plug cap.", {"coil-or-leads"}),
+    ("New fuel filter fitted.", {"fuel-filter-fitted"}),
+    ("The new coil is on order.", set()),
+    ("New plugs coming tomorrow.", set()),
+])
+def test_work_told_in_a_list_and_work_to_come(text, done):
+    """Each member of a list before or after its verb; a part's name inside a longer one is no member; what is on order is not done."""
+    assert {value for fact, value in stated(text) if fact == "recent-work"} == done
