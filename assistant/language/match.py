@@ -158,8 +158,8 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: 
                 cost, turned, strangers = between
                 if strangers + rest[4] > 1 and not gap:
                     continue
-                if strangers and tokens[at - 1].text in lexicon.denying:
-                    continue  # 'no start, just clicks' does not say that there is no click
+                if strangers and tokens[at - 1].text in lexicon.denying or at < spot[0] and tokens[at].kind == "soft" and tokens[at - 1].text in lexicon.negators:
+                    continue  # 'no start just clicks' does not say that there is no click, nor 'nothing, fuel is in it' that there is no fuel
                 if tokens[spot[0]].text in lexicon.negators:
                     turned = False  # 'nothing, not even a click' is denied once, as people speak
                 found = (spot[2] * rest[0] * (1 - cost), rest[1], (*range(spot[0], spot[1]), *rest[2]), turned != rest[3], strangers + rest[4])
