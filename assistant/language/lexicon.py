@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, Hearing, PatternError, hearing, in_words, is_scene, parse
 from assistant.language.text import keep_stems, plain, recall_stems, stem_once
-from assistant.rulebook.book import ANOTHER, WITHIN_ONE, Rulebook
+from assistant.rulebook.book import Rulebook, told_at_once
 
 DEFAULT = "en"
 MAX_ALTERNATIVES = 600_000  # word sequences of all groups together
@@ -17,7 +17,7 @@ _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "
 MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "turned-heads", "open-heads", "replies-no", "replies-yes",
              "denying-words", "any-words", "determiners", "suppositions", "subjects", "future-markers", "future-after",
              "past-markers", "once-markers", "likenings", "long-ago", "weeks-back", "present-markers", "others", "lent-from", "own", "book-words", "book-after",
-             "rated-things", "made-for-volts", "taking-back", "putting-right", "answering-anew", "idle-negations", "complaints", "things", "unstemmed", "not-fuzzed")
+             "rated-things", "made-for-volts", "measured-elsewhere", "taking-back", "putting-right", "answering-anew", "idle-negations", "complaints", "things", "unstemmed", "not-fuzzed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +116,7 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
     heard = hearing(lexicon.contractions)
     _grammar(lexicon, words, heard)
     words = {name: [" ".join(in_words(member, heard)) for member in members] for name, members in words.items()}
-    maker = _Maker(lexicon, words, heard)
+    maker = _Maker(lexicon, words, heard, book.checks)
     for phrase in book.phrases:
         if phrase.language == language:
             maker.phrase(phrase.topic, phrase.value, phrase.pattern, f"{phrase.file}:{phrase.line}", phrase.belief)
@@ -155,8 +155,8 @@ def _grammar(lexicon: Lexicon, words: dict[str, list[str]], heard: Hearing) -> N
 class _Maker:
     """Compiles patterns into a lexicon; groups and alternatives that are the same are made once."""
 
-    def __init__(self, lexicon: Lexicon, words: dict[str, list[str]], heard: Hearing) -> None:
-        self.lexicon, self.words, self.heard = lexicon, words, heard
+    def __init__(self, lexicon: Lexicon, words: dict[str, list[str]], heard: Hearing, checks: Container[str]) -> None:
+        self.lexicon, self.words, self.heard, self.checks = lexicon, words, heard, checks
         self.known: dict[tuple[int, ...], int] = {}  # groups by the word sequences they are made of
         self.classes: dict[int, int] = {}  # and those that are a word class, which come again and again, by the id of it
         self.class_ids: set[int] = set()
@@ -179,8 +179,9 @@ class _Maker:
         if not is_scene(pattern):
             self.add("phrase", topic, value, pattern, place, belief)
             return
-        if value == ANOTHER:
-            self.lexicon.bad.append((place, pattern, WITHIN_ONE))
+        barred = told_at_once(self.checks, topic, value)
+        if barred:
+            self.lexicon.bad.append((place, pattern, barred))
             return
         names: list[str] = []
         barred: list[tuple[str, ...]] = []

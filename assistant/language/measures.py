@@ -42,7 +42,7 @@ def read(book: Rulebook, message: str, sentences: list[Sentence], placed: list[P
         quantity, sentence = item.quantity, sentences[item.sentence]
         if quantity.kind in ("money", "other"):
             continue
-        if _put_right(sentence, item, placed, index) or sentence.of_another(item.tokens[0]) or _rating(sentence, item):
+        if _put_right(sentence, item, placed, index) or sentence.of_another(item.tokens[0]) or _elsewhere(sentence, item) or _rating(sentence, item):
             used.add(index)
             continue
         choice = choose(book, sentences, placed, index, named, pending, last)
@@ -89,6 +89,11 @@ def _put_right(sentence: Sentence, item: Placed, placed: Sequence[Placed], index
         return False
     between = {i for i in range(item.tokens[-1] + 1, placed[index + 1].tokens[0]) if sentence.tokens[i].kind in ("word", "number")}
     return bool(between) and between <= {i for s, e in sentence.marks.get("putting-right", ()) for i in range(s, e)}
+
+
+def _elsewhere(sentence: Sentence, item: Placed) -> bool:
+    """Whether a thing that no check measures is named in the same clause: 'the tyres are at 36 psi'."""
+    return bool(sentence.marked("measured-elsewhere", *sentence.bounds(item.tokens[0])))
 
 
 def _rating(sentence: Sentence, item: Placed) -> bool:

@@ -47,7 +47,7 @@ _unit("m", 1, "m", "masl", "metres", "meters", "metre", "meter")
 _OTHER = ("km", "kms", "kilometres", "kilometers", "kilometre", "kilometer", "k's", "ks", "klicks", "clicks", "mile", "miles", "mi", "mph", "kmh",
           "km/h", "kph", "mins", "min", "minute", "minutes", "hr", "hrs", "hour", "hours", "h", "s", "sec", "secs", "second", "seconds", "day",
           "days", "week", "weeks", "month", "months", "year", "years", "yr", "yrs", "times", "time", "x", "gallon", "gallons", "gal",
-          "litre", "litres", "liter", "liters", "l", "ltr", "ounce", "ounces", "oz", "ft", "feet", "foot", "am", "pm", "o'clock", "quid",
+          "litre", "litres", "liter", "liters", "l", "ltr", "ounce", "ounces", "oz", "ft", "feet", "foot", "yd", "yds", "yard", "yards", "am", "pm", "o'clock", "quid",
           "bucks", "dollars", "pounds sterling", "euros", "euro", "rupees", "rs", "grand", "pesos", "bob", "th", "st", "nd", "rd", "hp", "bhp",
           "kicks", "goes", "attempts", "tries", "jet", "jets", "t", "stroke", "cylinder", "cylinders", "valve", "speed", "wheels", "wire",
           "pin", "plugs", "owners", "or", "old", "w", "watt", "watts", "twist", "kilo", "of us", "people", "bikes", "ways")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Iterable
+from typing import Container, Iterable
 
 from assistant.problems import Problem
 from assistant.rulebook.conditions import Condition, Is, topics
@@ -12,7 +12,6 @@ from assistant.rulebook.models import (Access, Caution, Check, Entry, Fact, Faul
                                        Setting, SourceNote, Term, Tool)
 
 ANOTHER = "another-thing"  # in place of a value: phrases that only sound like the topic, and say nothing of it
-WITHIN_ONE = f"what is put under '{ANOTHER}' is told within one sentence"
 WEIGHING = ("evidence", "show", "rule-out", "disturbed")
 
 
@@ -27,6 +26,13 @@ class Phrase:
     file: str
     line: int
     belief: bool = False  # what an owner concludes without having looked or measured
+
+
+def told_at_once(checks: Container[str], topic: str, value: str) -> str | None:
+    """Why a phrase of this topic and value may not be told over several sentences; None where it may."""
+    if value == ANOTHER:
+        return f"what is put under '{ANOTHER}' is told within one sentence"
+    return "what a check showed is told within one sentence" if topic in checks else None
 
 
 @dataclass

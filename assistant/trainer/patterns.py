@@ -16,7 +16,7 @@ from typing import Iterable, Iterator, NamedTuple
 from assistant.language.lexicon import DEFAULT
 from assistant.language.patterns import ANY_ORDER, AS_TYPED, Alternatives, PatternError, hearing, in_words, is_scene, parse
 from assistant.language.text import recall_stems, stem
-from assistant.rulebook.book import ANOTHER, WITHIN_ONE, Phrase, Rulebook
+from assistant.rulebook.book import Phrase, Rulebook, told_at_once
 
 GAP = "..."
 _STEPS = 4000  # states looked at before a comparison is given up, as 'no'
@@ -87,8 +87,9 @@ class Patterns:
         contractions = {code: spoken.contractions for code, spoken in book.spoken.items()}
         self._automata = earlier._automata if earlier and earlier._automata.taken_apart_by(book.words, contractions) else Automata(book.words, contractions)
         for phrase in book.phrases:
-            if phrase.value == ANOTHER and is_scene(phrase.pattern):
-                self.bad.append((phrase, WITHIN_ONE))
+            barred = told_at_once(book.checks, phrase.topic, phrase.value)
+            if barred and is_scene(phrase.pattern):
+                self.bad.append((phrase, barred))
                 continue
             try:
                 heard = self._automata.of(phrase.pattern, phrase.language)
