@@ -69,7 +69,8 @@ class Lexicon:
     scenes: list[Scene] = field(default_factory=list)
     tree: Node = field(default_factory=Node)  # every alternative of every group, by stems
     groups: list[frozenset[int] | tuple[int, ...]] = field(default_factory=list)  # group -> its alternatives; a small set takes five times the room of a row
-    by_anchor: dict[int, list[int]] = field(default_factory=dict)  # anchor group -> patterns
+    # anchor group -> next rarest group, -1 where there is none -> (pattern, the further groups it needs)
+    by_anchor: dict[int, dict[int, list[tuple[Compiled, tuple[int, ...]]]]] = field(default_factory=dict)
     anchors: dict[int, tuple[int, ...]] = field(default_factory=dict)  # alternative -> anchor groups it belongs to
     stems: set[str] = field(default_factory=set)
     vocabulary: dict[str, str] = field(default_factory=dict)  # known word -> its stem
@@ -278,7 +279,7 @@ class _Maker:
         return self.stems[word]
 
     def finish(self) -> None:
-        """Find each pattern's rarest required group: looking there first tries the fewest patterns."""
+        """Sort each pattern's required groups, the rarest first: looked for in that order the fewest patterns are tried."""
         lexicon = self.lexicon
         common: dict[str, int] = {}
         for group in lexicon.groups:
@@ -289,14 +290,15 @@ class _Maker:
             common[small] = common.get(small, 0) + 500
         rare = [min(common[w] for w in words) for words in self.alternatives]
         cost = [sum(rare[a] for a in group) for group in lexicon.groups]
-        for index, compiled in enumerate(lexicon.patterns):
-            anchor = min(compiled.required, key=lambda g: (cost[g], g))
-            lexicon.by_anchor.setdefault(anchor, []).append(index)
+        rows: dict[tuple[int, ...], tuple[int, ...]] = {(): ()}  # most rows are those of several
+        for compiled in lexicon.patterns:
+            anchor, *needs = sorted(compiled.required, key=lambda g: (cost[g], g))
+            second, further = (needs[0], tuple(needs[1:])) if needs else (-1, ())
+            lexicon.by_anchor.setdefault(anchor, {}).setdefault(second, []).append((compiled, rows.setdefault(further, further)))
         anchors: dict[int, list[int]] = {}
         for group in sorted(lexicon.by_anchor):
             for alternative in lexicon.groups[group]:
                 anchors.setdefault(alternative, []).append(group)
-        rows: dict[tuple[int, ...], tuple[int, ...]] = {}  # most alternatives belong to the same few
         lexicon.anchors = {alternative: rows.setdefault(row := tuple(groups), row) for alternative, groups in anchors.items()}
         lexicon.stems = set(lexicon.vocabulary.values())
         lengths: dict[int, list[str]] = {}

@@ -54,11 +54,13 @@ def find(lexicon: Lexicon, tokens: Sequence[Token], kinds: frozenset[str]) -> li
     """Every pattern of the kinds that occurs among the tokens of one sentence, best alignment each."""
     words = _Words(lexicon, tokens)
     result: list[Match] = []
-    for group in words.anchored():
-        for index in lexicon.by_anchor[group]:
-            pattern = lexicon.patterns[index]
-            if pattern.kind in kinds and words.has_all(pattern.required):
-                result += _gather(lexicon, tokens, pattern, words) if pattern.any_order else _align(lexicon, tokens, pattern, words)
+    for anchor in words.anchored():
+        for second, patterns in lexicon.by_anchor[anchor].items():
+            if second >= 0 and not words.has(second):
+                continue
+            for pattern, further in patterns:
+                if pattern.kind in kinds and all(map(words.has, further)):
+                    result += _gather(lexicon, tokens, pattern, words) if pattern.any_order else _align(lexicon, tokens, pattern, words)
     return result
 
 
@@ -93,16 +95,12 @@ class _Words:
         anchors = self._lexicon.anchors
         return sorted({group for alternative in self._found for group in anchors.get(alternative, ())})
 
-    def has_all(self, groups: Sequence[int]) -> bool:
-        """Whether something of every group is there."""
-        present = self._present
-        for group in groups:
-            known = present.get(group)
-            if known is None:  # many phrases share their words
-                known = present[group] = not self._found.keys().isdisjoint(self._lexicon.groups[group])
-            if not known:
-                return False
-        return True
+    def has(self, group: int) -> bool:
+        """Whether something of a group is there."""
+        known = self._present.get(group)
+        if known is None:  # many phrases share their words
+            known = self._present[group] = not self._found.keys().isdisjoint(self._lexicon.groups[group])
+        return known
 
     def spots(self, group: int) -> tuple[Spot, ...]:
         """Where the alternatives of a group stand, in order."""

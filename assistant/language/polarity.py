@@ -37,12 +37,20 @@ def sense(sentence: Sentence, match: Match, about: str, taken: Collection[int]) 
     last = max(last, match.last)
     stated = not (_asked(sentence, match, first, last) or _supposed(sentence, match) or sentence.of_another(match.first, match.used, 1)
                   or about in ("work", "check") and _planned(sentence, match, first, last))
-    return Sense(stated, (match.denied != _denied(sentence, match, first, taken)) != match.pattern.denies, _HEDGED if _hedged(sentence, match, first, last) else 1.0,
+    return Sense(stated, denied(sentence, match, taken), _HEDGED if _hedged(sentence, match, first, last) else 1.0,
                  _when(sentence, match, about, first, last))
 
 
-def _denied(sentence: Sentence, match: Match, first: int, taken: Collection[int]) -> bool:
+def denied(sentence: Sentence, match: Match, taken: Collection[int] = ()) -> bool:
+    """Whether a match says the contrary of its phrase."""
+    return (match.denied != _negated(sentence, match, taken)) != match.pattern.denies
+
+
+def _negated(sentence: Sentence, match: Match, taken: Collection[int]) -> bool:
     """Whether a negation before the match governs it. 'no nothing' is one negation, as people speak."""
+    if "negators" not in sentence.marks:
+        return False
+    first, _ = sentence.bounds(match.first)
     if any(s == match.first for s, _ in sentence.marked("negators", match.first, match.last)):
         return False
     idle = {i for s, e in sentence.marked("idle-negations", first, match.first) for i in range(s, e)}  # 'you would not believe ...'

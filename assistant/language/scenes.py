@@ -51,12 +51,6 @@ def _statement(text: str, scene: Scene, first: Span, last: Span) -> Statement:
 
 def _places(lexicon: Lexicon, sentences: Sequence[Sentence], found: Sequence[list[Match]], heard: Iterable[Statement | Reading]) -> Places:
     places: Places = {}
-    for number, matches in enumerate(found):
-        tokens = sentences[number].tokens
-        for match in matches:
-            judged = sense(sentences[number], match, "sign", ())
-            if judged.stated and not judged.denied and judged.when != "before":
-                places.setdefault(match.pattern.topic, []).append((number, Span(tokens[match.first].start, tokens[match.last - 1].end)))
     wanted = {part for scene in lexicon.scenes for part in (*scene.parts, *(b for each in scene.barred for b in each)) if part.startswith(HEARD)}
     for item in heard:
         topic = HEARD + (item.fact if isinstance(item, Statement) else item.check)
@@ -66,6 +60,17 @@ def _places(lexicon: Lexicon, sentences: Sequence[Sentence], found: Sequence[lis
         number = max((n for n, s in enumerate(sentences) if s.tokens[0].start <= item.span.start), default=0)
         for name in wanted.intersection((topic, value)):
             places.setdefault(name, []).append((number, item.span))
+    there = {match.pattern.topic for matches in found for match in matches} | places.keys()
+    complete = [scene for scene in lexicon.scenes if there.issuperset(scene.parts)]
+    needed = {part for scene in complete for part in (*scene.parts, *(b for each in scene.barred for b in each))}
+    for number, matches in enumerate(found):
+        tokens = sentences[number].tokens
+        for match in matches:
+            if match.pattern.topic not in needed:
+                continue
+            judged = sense(sentences[number], match, "sign", ())
+            if judged.stated and not judged.denied and judged.when != "before":
+                places.setdefault(match.pattern.topic, []).append((number, Span(tokens[match.first].start, tokens[match.last - 1].end)))
     for spots in places.values():
         spots.sort()
     return places

@@ -9,7 +9,7 @@ from typing import Sequence
 from assistant.language.clauses import Sentence
 from assistant.language.lexicon import DEFAULT
 from assistant.language.match import Match
-from assistant.language.polarity import Sense, sense
+from assistant.language.polarity import Sense, denied, sense
 from assistant.language.text import plain
 from assistant.records import SEEN, Doubt, Reading, Span, Statement
 from assistant.rulebook.book import ANOTHER, Rulebook
@@ -40,7 +40,7 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
     `parts` are pieces of scenes: they state nothing here, but a negation that is one of their words is spent in them.
     """
     result = SentenceHeard()
-    kept, rivals = _best(book, said, found, {m for m in found if sense(said, m, _about(book, m.pattern.topic), ()).denied})
+    kept, rivals = _best(book, said, found, {m for m in found if denied(said, m)})
     trials = [m for m in kept if m.pattern.topic in book.checks]
     signs = [m for m in kept if _about(book, m.pattern.topic) in (*_SEEN_NOW, "history")]
     others = [(m, max(m.used), m.pattern.topic) for m in (*kept, *parts)]
