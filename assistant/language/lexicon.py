@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Collection, Container
 
 from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, Hearing, PatternError, hearing, in_words, is_scene, parse
 from assistant.language.text import keep_stems, plain, recall_stems, stem_once
 from assistant.rulebook.book import Rulebook, told_at_once
 
 DEFAULT = "en"
+PART = "part"  # the kind of a pattern that is a part of a scene
 MAX_ALTERNATIVES = 600_000  # word sequences of all groups together
 _FEW = 16  # members of a group that are as quickly gone through as looked up
 _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "it": "italian", "pt": "portuguese", "nl": "dutch",
@@ -86,7 +88,15 @@ class Lexicon:
     function: frozenset[str] = frozenset()  # words that tell the language
     marks: dict[str, list[tuple[str, tuple[str, ...]]]] = field(default_factory=dict)  # first word -> (class, words) of the grammar
     contractions: dict[str, str] = field(default_factory=dict)
+    numbered: frozenset[str] = frozenset()  # topics of which numbers tell
     bad: list[tuple[str, str, str]] = field(default_factory=list)  # place, pattern, why it does not read
+
+    def parts_among(self, there: Collection[tuple[str, str]]) -> set[str]:
+        """The parts of all scenes that may be told, where phrases of these (kind, topic) may be heard. What is heard of a number may always be."""
+        topics = {topic for kind, topic in there if kind != PART}
+        may = {topic for kind, topic in there if kind == PART} | {HEARD + topic for topic in topics | self.numbered}
+        return {part for scene in self.scenes if all(part.partition("=")[0] in may for part in scene.parts)
+                for part in (*scene.parts, *(b for each in scene.barred for b in each))}
 
     @property
     def stemmer(self) -> str:
@@ -135,6 +145,7 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
         for member in members:
             for word in member.split():
                 maker.know(word.removeprefix(AS_TYPED))
+    lexicon.numbered = frozenset(book.measured)
     maker.finish()
     keep_stems(lexicon.stemmer, lexicon.vocabulary)
     return lexicon
@@ -190,7 +201,7 @@ class _Maker:
         waiting: list[str] = []
         for text in (part.strip() for part in pattern.split(LATER)):
             bare = text.lstrip(NOT_BEFORE + CLOSE).strip()
-            if not bare.startswith(HEARD) and bare not in self.parts and self.add("part", f"part-{len(self.parts)}", "", bare, place):
+            if not bare.startswith(HEARD) and bare not in self.parts and self.add(PART, f"part-{len(self.parts)}", "", bare, place):
                 self.parts[bare] = self.lexicon.patterns[-1].topic
             name = bare if bare.startswith(HEARD) else self.parts.get(bare, "")
             if text.startswith(NOT_BEFORE):

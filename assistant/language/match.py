@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Sequence
+from typing import Iterator, Sequence
 
-from assistant.language.lexicon import Compiled, Lexicon, Node
+from assistant.language.lexicon import PART, Compiled, Lexicon, Node
 from assistant.language.patterns import AS_TYPED, GAP_MARK, NUMBER
 from assistant.language.spelling import resolve
 from assistant.language.text import Token
@@ -53,15 +53,30 @@ class Match:
 def find(lexicon: Lexicon, tokens: Sequence[Token], kinds: frozenset[str]) -> list[Match]:
     """Every pattern of the kinds that occurs among the tokens of one sentence, best alignment each."""
     words = _Words(lexicon, tokens)
-    result: list[Match] = []
+    return [m for pattern in _possible(lexicon, words, kinds) for m in _matches(lexicon, tokens, pattern, words)]
+
+
+def find_all(lexicon: Lexicon, sentences: Sequence[Sequence[Token]], kinds: frozenset[str]) -> list[list[Match]]:
+    """The same for each sentence of a message; the parts of a scene only where its other parts may be in the message too."""
+    words = [_Words(lexicon, tokens) for tokens in sentences]
+    possible = [list(_possible(lexicon, each, kinds)) for each in words]
+    told = lexicon.parts_among({(pattern.kind, pattern.topic) for found in possible for pattern in found})
+    return [[m for pattern in found if pattern.kind != PART or pattern.topic in told for m in _matches(lexicon, tokens, pattern, each)]
+            for tokens, each, found in zip(sentences, words, possible)]
+
+
+def _possible(lexicon: Lexicon, words: _Words, kinds: frozenset[str]) -> Iterator[Compiled]:
+    """Patterns of which every part that must be there is there."""
     for anchor in words.anchored():
         for second, patterns in lexicon.by_anchor[anchor].items():
-            if second >= 0 and not words.has(second):
-                continue
-            for pattern, further in patterns:
-                if pattern.kind in kinds and all(map(words.has, further)):
-                    result += _gather(lexicon, tokens, pattern, words) if pattern.any_order else _align(lexicon, tokens, pattern, words)
-    return result
+            if second < 0 or words.has(second):
+                for pattern, further in patterns:
+                    if pattern.kind in kinds and all(map(words.has, further)):
+                        yield pattern
+
+
+def _matches(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: _Words) -> list[Match]:
+    return _gather(lexicon, tokens, pattern, words) if pattern.any_order else _align(lexicon, tokens, pattern, words)
 
 
 class _Words:

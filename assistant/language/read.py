@@ -9,7 +9,7 @@ from assistant.language import measures, scenes, stored_codes, talk, weigh
 from assistant.language.answers import Pending, pick
 from assistant.language.clauses import Sentence, sentences
 from assistant.language.lexicon import DEFAULT, Lexicon, build, languages
-from assistant.language.match import Match, find
+from assistant.language.match import Match, find, find_all
 from assistant.language.names import Names
 from assistant.language.quantities import quantities
 from assistant.language.text import clean, tokenize
@@ -91,7 +91,7 @@ class Reader:
         tokens = tokenize(text, lexicon.contractions)
         words = sum(t.kind in ("word", "number") for t in tokens)
         parts = sentences(lexicon, tokens)
-        found = [self._found(lexicon, s) for s in parts]
+        found = self._found(lexicon, parts)
         intents = talk.intents(lexicon, self.names, text, parts, [f["talk"] for f in found], words)
         asked = [i for i in (talk.sum_asked(lexicon, text, s, f["sum"]) for s, f in zip(parts, found)) if i is not None]
         intents = [i for i in intents if not any(a.span.start <= i.span.start < a.span.end for a in asked)] + asked
@@ -136,14 +136,15 @@ class Reader:
     def _language(self, text: str) -> Lexicon:
         return self._of(weigh.language_of(text, self._languages, weigh.function_words(self.book, DEFAULT)) if self._languages else DEFAULT)
 
-    def _found(self, lexicon: Lexicon, said: Sentence) -> dict[str, list[Match]]:
-        """The matches of a sentence by kind. What is told by a question and the person's own answer states; what is said to the assistant is said as written."""
-        def matches(sentence: Sentence) -> list[Match]:
-            return _but_names(find(lexicon, sentence.tokens, _ALL), self.names.tools_in(sentence.tokens), sentence)
+    def _found(self, lexicon: Lexicon, parts: list[Sentence]) -> list[dict[str, list[Match]]]:
+        """The matches of each sentence by kind. What is told by a question and the person's own answer states; what is said to the assistant is said as written."""
+        def sorted_out(sentence: Sentence, matches: list[Match]) -> dict[str, list[Match]]:
+            return _by_kind(_but_names(matches, self.names.tools_in(sentence.tokens), sentence))
 
-        found = _by_kind(matches(said))
-        if said.told:
-            found |= {kind: of for kind, of in _by_kind(matches(said.told)).items() if kind == "phrase"}
+        found = [sorted_out(s, m) for s, m in zip(parts, find_all(lexicon, [s.tokens for s in parts], _ALL))]
+        for sentence, by_kind in zip(parts, found):
+            if sentence.told:
+                by_kind["phrase"] = sorted_out(sentence.told, find(lexicon, sentence.told.tokens, frozenset({"phrase"})))["phrase"]
         return found
 
     def _answer(self, pending: Pending | None, parts: list[Sentence], intents: list, words: int, measured: bool):
