@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Collection, Container
+from typing import Collection, Container, Iterable, Sequence
 
 from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, Hearing, PatternError, hearing, in_words, is_scene, parse
 from assistant.language.text import keep_stems, plain, recall_stems, stem_once
@@ -61,6 +61,18 @@ class Node:
     onward: dict[str, "Node"] | None = None
     end: int = -1
 
+    def grown(self, words: Iterable[str]) -> "Node":
+        """The place after these words, made where there is none."""
+        node = self
+        for word in words:
+            if node.onward is None:
+                node.onward = {}
+            after = node.onward.get(word)
+            if after is None:
+                after = node.onward[word] = Node()
+            node = after
+        return node
+
 
 @dataclass
 class Lexicon:
@@ -111,21 +123,9 @@ def languages(book: Rulebook) -> list[str]:
 
 
 def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
-    """Compile every phrase, measured name and talk pattern of a language. A pattern that does not read is listed in `bad`.
-
-    Another language may use the word classes of the default one (numbers, borrowed trade words), but not its grammar.
-    """
+    """Compile every phrase, measured name and talk pattern of a language. A pattern that does not read is listed in `bad`."""
+    lexicon, words, heard = begun(book, language)
     spoken = book.spoken.get(language)
-    base = book.spoken.get(DEFAULT) if language != DEFAULT else None
-    words = {name: list(members) for name, members in (spoken.words if spoken else {}).items()}
-    for name, members in (base.words if base else {}).items():
-        if name not in MACHINERY:
-            words.setdefault(name, []).extend(members)
-    lexicon = Lexicon(language, contractions={plain(k): plain(v) for k, v in (spoken.contractions if spoken else {}).items()})
-    lexicon.unstemmed = frozenset(plain(w.lower()) for w in words.get("unstemmed", []))
-    recall_stems(lexicon.stemmer)
-    heard = hearing(lexicon.contractions)
-    _grammar(lexicon, words, heard)
     words = {name: [" ".join(in_words(member, heard)) for member in members] for name, members in words.items()}
     maker = _Maker(lexicon, words, heard, book.checks)
     for phrase in book.phrases:
@@ -145,10 +145,29 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
         for member in members:
             for word in member.split():
                 maker.know(word.removeprefix(AS_TYPED))
-    lexicon.numbered = frozenset(book.measured)
-    maker.finish()
+    indexed(lexicon, maker.alternatives)
     keep_stems(lexicon.stemmer, lexicon.vocabulary)
     return lexicon
+
+
+def begun(book: Rulebook, language: str) -> tuple[Lexicon, dict[str, list[str]], Hearing]:
+    """A lexicon that knows the grammar of its language and no phrase yet, its word classes, and how words are taken apart.
+
+    Another language may use the word classes of the default one (numbers, borrowed trade words), but not its grammar.
+    """
+    spoken = book.spoken.get(language)
+    base = book.spoken.get(DEFAULT) if language != DEFAULT else None
+    words = {name: list(members) for name, members in (spoken.words if spoken else {}).items()}
+    for name, members in (base.words if base else {}).items():
+        if name not in MACHINERY:
+            words.setdefault(name, []).extend(members)
+    lexicon = Lexicon(language, contractions={plain(k): plain(v) for k, v in (spoken.contractions if spoken else {}).items()})
+    lexicon.unstemmed = frozenset(plain(w.lower()) for w in words.get("unstemmed", []))
+    lexicon.numbered = frozenset(book.measured)
+    recall_stems(lexicon.stemmer)
+    heard = hearing(lexicon.contractions)
+    _grammar(lexicon, words, heard)
+    return lexicon, words, heard
 
 
 def _grammar(lexicon: Lexicon, words: dict[str, list[str]], heard: Hearing) -> None:
@@ -254,7 +273,7 @@ class _Maker:
         if group is None:
             group = self.known[key] = len(self.lexicon.groups)
             members = {self.ends[number] for number in met}
-            self.lexicon.groups.append(frozenset(members) if len(members) > _FEW else tuple(members))
+            self.lexicon.groups.append(group_of(members))
         if id(alternatives) in self.class_ids:
             self.classes[id(alternatives)] = group
         return group
@@ -266,15 +285,8 @@ class _Maker:
         return number
 
     def _alternative(self, words: tuple[str, ...]) -> int:
-        node = self.lexicon.tree
         stems = tuple([self.stems[w] if w in self.stems else self._stem(w) for w in words])
-        for word in stems:
-            if node.onward is None:
-                node.onward = {}
-            onward = node.onward.get(word)
-            if onward is None:
-                onward = node.onward[word] = Node()
-            node = onward
+        node = self.lexicon.tree.grown(stems)
         if node.end < 0:
             node.end = len(self.alternatives)
             self.alternatives.append(stems)
@@ -289,31 +301,36 @@ class _Maker:
             self.stems[word] = word if word == NUMBER else self.know(plain(word))
         return self.stems[word]
 
-    def finish(self) -> None:
-        """Sort each pattern's required groups, the rarest first: looked for in that order the fewest patterns are tried."""
-        lexicon = self.lexicon
-        common: dict[str, int] = {}
-        for group in lexicon.groups:
-            for alternative in group:
-                for word in self.alternatives[alternative]:
-                    common[word] = common.get(word, 0) + 1
-        for small in lexicon.small:
-            common[small] = common.get(small, 0) + 500
-        rare = [min(common[w] for w in words) for words in self.alternatives]
-        cost = [sum(rare[a] for a in group) for group in lexicon.groups]
-        rows: dict[tuple[int, ...], tuple[int, ...]] = {(): ()}  # most rows are those of several
-        for compiled in lexicon.patterns:
-            anchor, *needs = sorted(compiled.required, key=lambda g: (cost[g], g))
-            second, further = (needs[0], tuple(needs[1:])) if needs else (-1, ())
-            lexicon.by_anchor.setdefault(anchor, {}).setdefault(second, []).append((compiled, rows.setdefault(further, further)))
-        anchors: dict[int, list[int]] = {}
-        for group in sorted(lexicon.by_anchor):
-            for alternative in lexicon.groups[group]:
-                anchors.setdefault(alternative, []).append(group)
-        lexicon.anchors = {alternative: rows.setdefault(row := tuple(groups), row) for alternative, groups in anchors.items()}
-        lexicon.stems = set(lexicon.vocabulary.values())
-        lengths: dict[int, list[str]] = {}
-        for word in sorted(lexicon.vocabulary):
-            if len(word) >= 4 and word.isalpha():
-                lengths.setdefault(len(word), []).append(word)
-        lexicon.by_length = {length: tuple(members) for length, members in lengths.items()}
+
+def group_of(members: Collection[int]) -> frozenset[int] | tuple[int, ...]:
+    """The alternatives of a group in the form in which they are the quickest to look for."""
+    return frozenset(members) if len(members) > _FEW else tuple(members)
+
+
+def indexed(lexicon: Lexicon, alternatives: Sequence[Sequence[str]]) -> None:
+    """Sort each pattern's required groups, the rarest first: looked for in that order the fewest patterns are tried."""
+    common: dict[str, int] = {}
+    for group in lexicon.groups:
+        for alternative in group:
+            for word in alternatives[alternative]:
+                common[word] = common.get(word, 0) + 1
+    for small in lexicon.small:
+        common[small] = common.get(small, 0) + 500
+    rare = [min(common[w] for w in words) for words in alternatives]
+    cost = [sum(rare[a] for a in group) for group in lexicon.groups]
+    rows: dict[tuple[int, ...], tuple[int, ...]] = {(): ()}  # most rows are those of several
+    for compiled in lexicon.patterns:
+        anchor, *needs = sorted(compiled.required, key=lambda g: (cost[g], g))
+        second, further = (needs[0], tuple(needs[1:])) if needs else (-1, ())
+        lexicon.by_anchor.setdefault(anchor, {}).setdefault(second, []).append((compiled, rows.setdefault(further, further)))
+    anchors: dict[int, list[int]] = {}
+    for group in sorted(lexicon.by_anchor):
+        for alternative in lexicon.groups[group]:
+            anchors.setdefault(alternative, []).append(group)
+    lexicon.anchors = {alternative: rows.setdefault(row := tuple(groups), row) for alternative, groups in anchors.items()}
+    lexicon.stems = set(lexicon.vocabulary.values())
+    lengths: dict[int, list[str]] = {}
+    for word in sorted(lexicon.vocabulary):
+        if len(word) >= 4 and word.isalpha():
+            lengths.setdefault(len(word), []).append(word)
+    lexicon.by_length = {length: tuple(members) for length, members in lengths.items()}

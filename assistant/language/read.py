@@ -8,7 +8,8 @@ from functools import cached_property
 from assistant.language import measures, scenes, stored_codes, talk, weigh
 from assistant.language.answers import Pending, pick
 from assistant.language.clauses import Sentence, sentences
-from assistant.language.lexicon import DEFAULT, Lexicon, build, languages
+from assistant.language.kept import lexicon_of
+from assistant.language.lexicon import DEFAULT, Lexicon, languages
 from assistant.language.match import Match, find, find_all
 from assistant.language.names import Names
 from assistant.language.quantities import quantities
@@ -39,7 +40,7 @@ class Reader:
 
     def _of(self, language: str) -> Lexicon:
         if language not in self._lexicons:
-            self._lexicons[language] = build(self.book, language)
+            self._lexicons[language] = lexicon_of(self.book, language)
         return self._lexicons[language]
 
     @cached_property

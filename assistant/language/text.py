@@ -61,7 +61,7 @@ stem = lru_cache(maxsize=20_000)(stem_once)  # what the lexicon knows, it keeps 
 def recall_stems(language: str) -> None:
     """Take the stems of known words from the earlier run, if any are kept; working thousands out takes longer than reading the files."""
     if language not in _kept:
-        table = cache.recall(f"stems-{language}", _code(language)) or {}
+        table = cache.recall(f"stems-{language}", stemmer_code(language)) or {}
         once = {word: word for word in table}  # most stems are those of several words, or words themselves
         _kept[language] = {word: once.setdefault(found, found) for word, found in table.items()}
 
@@ -70,11 +70,11 @@ def keep_stems(language: str, known: Mapping[str, str]) -> None:
     """Keep the stems of known words for the next run, where there are new ones among them. A word that stands for itself may be one without a stem of its own."""
     longer = [word for word in known if len(word) > 3]
     if any(word not in _kept.get(language, {}) for word in longer):
-        cache.remember(f"stems-{language}", {word: known[word] if known[word] != word else stem_once(word, language) for word in longer}, _code(language))
+        cache.remember(f"stems-{language}", {word: known[word] if known[word] != word else stem_once(word, language) for word in longer}, stemmer_code(language))
 
 
 @lru_cache(maxsize=8)
-def _code(language: str) -> str:
+def stemmer_code(language: str) -> str:
     """What tells one version of the stemmer from another: its code."""
     try:
         here = Path(find_spec("snowballstemmer").origin)  # type: ignore[union-attr, arg-type]

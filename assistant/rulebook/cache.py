@@ -3,7 +3,7 @@
 Kept are plain values (JSON) and the lines they stand at, and only of a folder without an error. The name of the file is a
 hash over the content of every knowledge file and of the code that reads them, so that it can never be stale; its first
 line is a hash of the rest, so that what was altered or cut off is not used. Every entry still goes through its model.
-Whatever goes wrong here, the files themselves are read.
+Beside it stand texts made of the files (stems of words, compiled phrases). Whatever goes wrong here, the files themselves are read.
 """
 
 from __future__ import annotations
@@ -73,11 +73,10 @@ def store(folder: Path, sources: Iterable[Source], fingerprint: str, warnings: l
 
 def recall(name: str, *depends_on: str) -> dict[str, str] | None:
     """A table of words kept under a name, that depends on nothing but these texts; None where there is none."""
-    place = _place("words")
+    text = recall_text(name, *depends_on)
     try:
-        body = None if place is None else _checked(_read(place / _table(name, depends_on)))
-        table = None if body is None else json.loads(body)
-    except Exception:
+        table = None if text is None else json.loads(text)
+    except ValueError:
         return None
     sound = isinstance(table, dict) and all(isinstance(value, str) for value in table.values())
     return table if sound else None
@@ -85,12 +84,27 @@ def recall(name: str, *depends_on: str) -> dict[str, str] | None:
 
 def remember(name: str, table: dict[str, str], *depends_on: str) -> None:
     """Keep a table of words. Words of the files only: what people say is never kept here."""
+    remember_text(name, json.dumps(table, separators=(",", ":")), *depends_on)
+
+
+def recall_text(name: str, *depends_on: str) -> str | None:
+    """A text kept under a name, that depends on nothing but these texts; None where there is none."""
+    place = _place("words")
+    try:
+        body = None if place is None else _checked(_read(place / _table(name, depends_on)))
+        return None if body is None else body.decode()
+    except Exception:
+        return None
+
+
+def remember_text(name: str, text: str, *depends_on: str) -> None:
+    """Keep a text made of the files."""
     place = _place("words")
     if place is None:
         return
     try:
         place.mkdir(parents=True, exist_ok=True, mode=0o700)
-        _write(place, _table(name, depends_on), _signed(json.dumps(table, separators=(",", ":")).encode()))
+        _write(place, _table(name, depends_on), _signed(text.encode()))
     except Exception:
         return
 

@@ -1,0 +1,94 @@
+"""A lexicon that was kept is the one that was compiled; whatever is odd about what was kept, the phrases are compiled."""
+
+import dataclasses
+import json
+
+import pytest
+
+from assistant.language import kept
+from assistant.language.lexicon import DEFAULT, Lexicon, build
+from assistant.language.match import find
+from assistant.language.text import clean, tokenize
+from assistant.rulebook import cache
+from assistant.rulebook.book import Phrase
+from tests.real import BOOK
+
+ALL = frozenset({"phrase", "measured", "while", "talk", "sum", "part"})
+SAID = "Rode it home on Friday, parked up. Came back after the weekend and it just clicks, lights go dim, 11.9 V, new plugs changed nothing"
+
+
+@pytest.fixture
+def place(tmp_path, monkeypatch):
+    """An empty cache folder."""
+    monkeypatch.setenv(cache.VARIABLE, str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture
+def compiled(monkeypatch):
+    """How often the phrases were compiled."""
+    calls = []
+    monkeypatch.setattr(kept, "build", lambda *given: (calls.append(given), build(*given))[1])
+    return calls
+
+
+def shown(lexicon: Lexicon) -> dict:
+    """All that a lexicon holds, in a form that can be compared."""
+    tree, waiting = {}, [(lexicon.tree, ())]
+    for node, words in waiting:
+        if node.end >= 0:
+            tree[words] = node.end
+        waiting += [(after, (*words, word)) for word, after in (node.onward or {}).items()]
+    fields = {f.name: getattr(lexicon, f.name) for f in dataclasses.fields(lexicon) if f.name not in ("tree", "groups", "resolved", "by_anchor")}
+    anchors = {anchor: {second: [(c.place, c.pattern, further) for c, further in rows] for second, rows in of.items()} for anchor, of in lexicon.by_anchor.items()}
+    return {**fields, "tree": tree, "groups": [(type(g), set(g)) for g in lexicon.groups], "by_anchor": anchors}
+
+
+def test_what_was_kept_is_what_was_compiled(place, compiled):
+    """Field by field, and in what it hears; compiled once for two readers."""
+    first, second = kept.lexicon_of(BOOK, DEFAULT), kept.lexicon_of(BOOK, DEFAULT)
+    assert len(compiled) == 1 and shown(first) == shown(second)
+    tokens = tokenize(clean(SAID), first.contractions)
+    assert find(first, tokens, ALL) == find(second, tokens, ALL) != []
+
+
+def test_other_phrases_are_compiled_anew(place, compiled):
+    """One more phrase, one word more in a class, one phrase fewer: none is heard by what was kept of others."""
+    kept.lexicon_of(BOOK, DEFAULT)
+    more = dataclasses.replace(BOOK, phrases=[*BOOK.phrases, Phrase("cranking", "slow", "as if stuck in toffee", DEFAULT, "x.yaml", 1)])
+    assert any(c.pattern == "as if stuck in toffee" for c in kept.lexicon_of(more, DEFAULT).patterns)
+    kept.lexicon_of(dataclasses.replace(BOOK, phrases=BOOK.phrases[1:]), DEFAULT)
+    spoken = dataclasses.replace(BOOK.spoken[DEFAULT], words={**BOOK.spoken[DEFAULT].words, "lights": [*BOOK.spoken[DEFAULT].words["lights"], "glow worm"]})
+    kept.lexicon_of(dataclasses.replace(BOOK, spoken={**BOOK.spoken, DEFAULT: spoken}), DEFAULT)
+    assert len(compiled) == 4
+
+
+@pytest.mark.parametrize("text", ["", "[]", "{}", "nonsense", '{"stems": 3}', '{"stems": [], "alternatives": [[9]]}',
+                                  '{"stems": [], "alternatives": [], "groups": [], "patterns": [[1]]}', "null"])
+def test_what_is_odd_is_compiled(place, compiled, monkeypatch, text):
+    """Kept by another program, cut off, or empty."""
+    monkeypatch.setattr(kept.cache, "recall_text", lambda *_: text)
+    assert shown(kept.lexicon_of(BOOK, DEFAULT)) == shown(build(BOOK, DEFAULT)) and len(compiled) == 1
+
+
+def test_altered_bytes_are_not_used(place, compiled):
+    """The first line of what is kept is a hash of the rest."""
+    kept.lexicon_of(BOOK, DEFAULT)
+    file, = (place / "words").glob("lexicon-en-*")
+    digest, _, body = file.read_bytes().partition(b"\n")
+    raw = json.loads(body)
+    raw["patterns"][0][2] = "altered"
+    file.write_bytes(digest + b"\n" + json.dumps(raw).encode())
+    kept.lexicon_of(BOOK, DEFAULT)
+    assert len(compiled) == 2
+
+
+def test_few_phrases_and_no_cache(monkeypatch, compiled, tmp_path):
+    """Few phrases are compiled as quickly as they are read; without a cache folder nothing is kept."""
+    monkeypatch.setenv(cache.VARIABLE, str(tmp_path))
+    kept.lexicon_of(dataclasses.replace(BOOK, phrases=BOOK.phrases[:40]), DEFAULT)
+    assert not list(tmp_path.rglob("lexicon-*"))
+    monkeypatch.setenv(cache.VARIABLE, "")
+    kept.lexicon_of(BOOK, DEFAULT)
+    kept.lexicon_of(BOOK, DEFAULT)
+    assert len(compiled) == 3
