@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 
@@ -137,3 +138,17 @@ def test_hazards_have_a_caution() -> None:
     assert named <= set(BOOK.cautions)
     for caution in BOOK.cautions.values():
         assert caution.hazard.endswith(".") and caution.harm.endswith(".") and caution.avoid.endswith(".")
+
+
+CRANKS = re.compile(r"[Cc]rank for|[Cc]rank until|let somebody crank|while someone presses the starter|[Pp]ress the (?:starter )?button for|[Pp]ress the button|[Pp]ress the starter for"
+                    r"|press the starter for|try to start|and start it|[Ss]tart it|start the engine|kick it through|kick five times")
+NOT_FORCED = {"plug-out-crank", "turn-engine-by-hand", "kick-lever-slow-push"}  # how it is made safe, or gently felt
+
+
+@pytest.mark.parametrize("rule", ["no-starter-against-a-held-engine", "no-starter-after-deep-water"])
+def test_no_check_cranks_an_engine_that_water_or_a_broken_part_may_hold(rule: str) -> None:
+    """Liquid in a cylinder does not give way: every check whose steps crank, kick or start the engine waits. Common practice, no source."""
+    held = set(BOOK.rules[rule].blocks.checks)
+    cranking = {c.id for c in BOOK.checks.values() if any(CRANKS.search(step) and not re.search(r"[Nn]ever|Key off and stop|after you tried", step) for step in c.steps)}
+    assert len(cranking) > 30
+    assert cranking - held - NOT_FORCED - {"starter-button-continuity"} == set()  # whose button is pressed with the plug apart
