@@ -19,7 +19,7 @@ _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "
 MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", "question-heads", "turned-heads", "open-heads", "replies-no", "replies-yes",
              "denying-words", "any-words", "determiners", "suppositions", "subjects", "future-markers", "future-after",
              "past-markers", "once-markers", "likenings", "long-ago", "weeks-back", "present-markers", "others", "lent-from", "own", "book-words", "book-after",
-             "rated-things", "made-for-volts", "measured-elsewhere", "taking-back", "putting-right", "answering-anew", "idle-negations", "complaints", "things", "unstemmed", "not-fuzzed")
+             "rated-things", "made-for-volts", "measured-elsewhere", "taking-back", "putting-right", "answering-anew", "idle-negations", "limiting-words", "complaints", "things", "unstemmed", "not-fuzzed")
 
 
 @dataclass(frozen=True, slots=True)

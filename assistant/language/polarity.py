@@ -53,6 +53,8 @@ def _negated(sentence: Sentence, match: Match, taken: Collection[int]) -> bool:
     first, _ = sentence.bounds(match.first)
     if any(s == match.first for s, _ in sentence.marked("negators", match.first, match.last)):
         return False
+    if any(s == match.first for s, _ in sentence.marked("limiting-words", match.first, match.last)):
+        return bool(sentence.marked("denying-words", match.first - 1, match.first))  # 'not only ticks', but not 'nothing, only ticks'
     idle = {i for s, e in sentence.marked("idle-negations", first, match.first) for i in range(s, e)}  # 'you would not believe ...'
     return any(match.first - end < _REACH and start not in idle and not any(i in taken and i not in match.used for i in range(start, end))
                for start, end in sentence.marked("negators", first, match.first))
