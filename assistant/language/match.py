@@ -171,8 +171,8 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: 
                 cost, turned, strangers = between
                 if strangers + rest[4] > 1 and not gap:
                     continue
-                if strangers and tokens[at - 1].text in lexicon.denying or at < spot[0] and tokens[at].kind == "soft" and tokens[at - 1].text in lexicon.negators:
-                    continue  # 'no start just clicks' does not say that there is no click, nor 'nothing, fuel is in it' that there is no fuel
+                if at < spot[0] and _denial_ends(lexicon, tokens, at, strangers):
+                    continue
                 if tokens[spot[0]].text in lexicon.negators:
                     turned = False  # 'nothing, not even a click' is denied once, as people speak
                 found = (spot[2] * rest[0] * (1 - cost), rest[1], (*range(spot[0], spot[1]), *rest[2]), turned != rest[3], strangers + rest[4])
@@ -219,6 +219,15 @@ def _gather(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words:
         denied = any(tokens[i].text in lexicon.negators and i not in used and any(0 < s - i <= _GOVERNS for s in starts) for i in range(first, last))
         result.append(Match(pattern, first, last, used, fit, denied))
     return result
+
+
+def _denial_ends(lexicon: Lexicon, tokens: Sequence[Token], at: int, strangers: int) -> bool:
+    """Whether a denying word right before a place denies something else than what the phrase goes on with after it.
+
+    'No start just clicks' does not say that there is no click, nor 'nothing, fuel is in it' that there is no fuel.
+    """
+    word = tokens[at - 1].text
+    return word in lexicon.denying if strangers else word in lexicon.negators and tokens[at].kind == "soft"
 
 
 def _between(lexicon: Lexicon, tokens: Sequence[Token], start: int, end: int, gap: bool) -> tuple[float, bool, int] | None:

@@ -79,10 +79,11 @@ class Reader:
         text = clean(message)
         lexicon = self._language(text)
         first = sentences(lexicon, tokenize(text, lexicon.contractions))[:1]
-        start = first[0].after("answering-anew") if first else 0
-        if not 0 < start < len(first[0].tokens):
+        opened = first[0].after("answering-anew") if first else 0
+        if not 0 < opened < len(first[0].tokens):
             return None
-        heard = self._read(text[first[0].tokens[start].start:], answered)
+        start = first[0].tokens[opened].start
+        heard = self._read(" " * start + text[start:], answered)  # places stay what they are in the message
         topics = {*(s.fact for s in heard.statements), *(r.check for r in heard.readings)}
         return heard if answered.id in topics else None
 

@@ -76,3 +76,10 @@ def test_nothing_was_answered_yet():
     case.hear("sorry, the battery is at 12.1 V")
     assert newest(case, MEASURED.id) == 12.1
     assert not MIND.reader.read("sorry", None, Pending("check", CHECK.id, ("good", "bad"))).readings
+
+
+def test_places_are_those_of_the_whole_message():
+    """What was heard is quoted from where it stands."""
+    said = "oh sorry, the battery is at 11.2 V"
+    item, = MIND.reader.read(said, None, Pending("check", MEASURED.id, tuple(MEASURED.outcomes))).readings
+    assert said[item.span.start:item.span.end] == "11.2 V"
