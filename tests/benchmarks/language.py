@@ -44,16 +44,17 @@ def _no(*_: Any) -> bool:
 
 def layers() -> Iterator[tuple[str, list]]:
     """Each row: its name, and what is put in place of what."""
-    senseless = [patch.object(weigh, "sense", _meant), patch.object(scenes, "sense", _meant)]
+    senseless = [patch.object(weigh, "sense", _meant), patch.object(weigh, "denied", _no), patch.object(scenes, "sense", _meant)]
     whole = [patch.object(clauses, "_FRAGMENT", 0)]
     yield "plain token matching", [*senseless, *whole, patch.object(match, "resolve", _exact), patch.object(match, "_between", _nothing_between),
                                    patch.object(scenes, "told", lambda *_: [])]
     yield "fuzzy, no clause or negation", [*senseless, *whole, patch.object(scenes, "told", lambda *_: [])]
     yield "without typing slips", [patch.object(match, "resolve", lambda lexicon, word: [o for o in RESOLVE(lexicon, word) if o[1] > 0.95] or [(word, 1.0)])]
     yield "without loose words between", [patch.object(match, "_between", _nothing_between)]
-    yield "without negation", [patch.object(polarity, "_denied", _no)]
+    yield "without negation", [patch.object(polarity, "_negated", _no)]
     yield "without questions and conditions", [patch.object(polarity, "_asked", _no), patch.object(polarity, "_supposed", _no)]
-    yield "without other machines", [patch.object(polarity, "_of_another", _no), patch.object(measures, "_of_another", _no)]
+    yield "without answers to one's own questions", [patch.object(clauses, "_told", lambda *_: None)]
+    yield "without other machines", [patch.object(clauses.Sentence, "of_another", _no)]
     yield "without plans", [patch.object(polarity, "_planned", _no)]
     yield "without doubt words", [patch.object(polarity, "_hedged", _no)]
     yield "without time", [patch.object(polarity, "_when", lambda *_: "now")]

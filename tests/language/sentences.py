@@ -22,5 +22,7 @@ SCOPED = [
     ("not only does it backfire, it kicks back as well", ("backfire", "exhaust"), None),
     ("my other bike had a seized engine", None, ("engine-turns", "locked")),
     ("they advised me to clean the carbs", None, ("recent-work", "carburettor-cleaned")),
+    ("Washed it? No.", None, ("recent-work", "washed")),
+    ("Does it turn over? No.", ("cranking", "none"), ("cranking", "normal")),
     ("unless the battery is flat it cranks normally", ("cranking", "normal"), None),
 ]
