@@ -158,3 +158,15 @@ def test_a_conclusion_that_the_condition_leaves_open_is_left_alone(tmp_path):
         ("one-of-two", "{turning: [slow, none], lamp: dim}", "{turning: slow}"), ("of-another", "{lamp: dim}", "{turning: slow}"),
         ("after-a-denial", "{denied: {lamp: bright}}", "{lamp: dim}")))
     assert "rule-denies-its-condition" not in codes_of(folder_with(tmp_path, more="rules:\n" + rules))
+
+
+@pytest.mark.parametrize(("member", "found"), [("<lamp> on", True), ("(dim|dull)", True), ("on ... off", True), ("dull", False), ("=dim", False), ("not lit", False)])
+def test_a_word_class_holds_words_only(member, found, tmp_path):
+    """A class, a bracket or a gap inside a class is never heard, and is said."""
+    assert ("phrase-does-not-read" in codes_of(folder_with(tmp_path, more=f'words:\n  glow: [bright, "{member}"]\n'))) == found
+
+
+def test_a_check_is_not_told_over_sentences(tmp_path):
+    """Neither in a crash nor in silence: it is said at its line."""
+    more = "phrases:\n  battery-voltage:\n    good: ['put the meter on >> it was fine']\n"
+    assert "phrase-does-not-read" in codes_of(folder_with(tmp_path, more=more))

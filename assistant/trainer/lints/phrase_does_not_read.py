@@ -13,6 +13,7 @@ Good:
 
 from __future__ import annotations
 
+import re
 from typing import Iterator
 
 from assistant.language.patterns import PatternError, parse
@@ -20,6 +21,7 @@ from assistant.problems import quoted
 from assistant.trainer.finding import Finding
 from assistant.trainer.view import View
 
+_MARKS = re.compile(r"[<>()\[\]|{}~]|\.\.\.")  # of a pattern, which mean nothing in a member of a class
 CODE = "phrase-does-not-read"
 LEVEL = "error"
 PARTIAL = True  # asked even when some part of the files cannot be read
@@ -36,6 +38,13 @@ def check(view: View) -> Iterator[Finding]:
                 if reason:
                     yield Finding(view.at("measured", entry.id, key, index), f"The name {quoted(pattern)} does not read: {reason}.",
                                   "correct it; see 'phrases' in DEVELOPERS.md.")
+    for source in view.sources:
+        classes = source.value.get("words") if isinstance(source.value, dict) else None
+        for name, members in classes.items() if isinstance(classes, dict) else ():
+            for index, member in enumerate(members if isinstance(members, list) else ()):
+                if _MARKS.search(str(member)):
+                    yield Finding((source.file, *source.at(("words", name, index))), f"The word class '{name}' holds {quoted(str(member))}, which no message is ever heard as.",
+                                  "write the words out: brackets, gaps and classes stand in phrases only.")
     for source, kind, index, pattern in view.talk_lines():
         reason = _trouble(pattern, view)
         if reason:
