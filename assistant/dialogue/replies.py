@@ -58,18 +58,19 @@ def unanswered(book: Rulebook, state: State) -> list[Line]:
     kinds = {i.kind for i in heard.intents}
     if heard.statements or heard.readings or heard.doubts or state.remarks or kinds - {"yes", "no", "done", "cured", "still-bad"}:
         return []
-    if pending.kind == "repair":
-        if kinds - {"no"}:
-            return []
-        note = "I could not read that. Say \"done\" when it is done and \"it runs\" or \"still the same\" after it, tell me what you see, or say \"skip\"."
-        return [("note", note), *filter(None, (reminder(book, state),))]
+    if pending.kind == "repair" and kinds - {"no"}:
+        return []
     tried = pending.kind == "check" and bool(kinds) and kinds <= {"yes", "done"}  # it was looked at, and not said what was seen
     if tried:
         opening: list[Line] = [("ask", "Good. Now what did it show?")]
     else:
         bare = _NUMBER_ALONE.fullmatch(state.text.strip())
-        note = f"{bare.group(0)} of what? Say it with its name and unit, such as \"battery 12.7 V\"." if bare else \
-            "I could not read an answer in that. Give the number of a choice, say it another way, or say \"skip\"."
+        if pending.kind == "repair":
+            note = "I could not read that. Say \"done\" when it is done and \"it runs\" or \"still the same\" after it, tell me what you see, or say \"skip\"."
+        elif bare:
+            note = f"{bare.group(0)} of what? Say it with its name and unit, such as \"battery 12.7 V\"."
+        else:
+            note = "I could not read an answer in that. Give the number of a choice, say it another way, or say \"skip\"."
         opening = [("note", note), *filter(None, (reminder(book, state),))]
     return [*opening, *[("choice", p) for p in _choices(book, pending)]]
 

@@ -12,13 +12,13 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from assistant.language.lexicon import Compiled, Element, Lexicon, Node, Scene, begun, build, group_of, indexed
+from assistant.language.lexicon import Compiled, Element, Lexicon, Node, Scene, begun, build, group_of, indexed, required_in
 from assistant.language.text import stemmer_code
 from assistant.rulebook import cache
 from assistant.rulebook.book import Rulebook
 
 _LEAST = 500  # patterns: fewer are compiled as quickly as they are read
-_MADE_BY = ("lexicon.py", "patterns.py", "text.py", "kept.py")
+_MADE_BY = ("lexicon.py", "patterns.py", "text.py", "kept.py", "../rulebook/book.py")
 
 
 def lexicon_of(book: Rulebook, language: str) -> Lexicon:
@@ -81,8 +81,7 @@ def _decoded(book: Rulebook, language: str, text: str | None) -> Lexicon | None:
         elements: dict[int, Element] = {}
         for kind, topic, value, pattern, numbers, place, marks in raw.pop("patterns"):
             made = tuple([elements.get(n) or elements.setdefault(n, Element(n >> 1, bool(n & 1))) for n in numbers])
-            required = tuple(dict.fromkeys(e.group for e in made if e.group >= 0 and not e.optional))
-            lexicon.patterns.append(Compiled(kind, topic, value, written.get(pattern, pattern), made, required, place,
+            lexicon.patterns.append(Compiled(kind, topic, value, written.get(pattern, pattern), made, required_in(made), place,
                                              bool(marks & 1), bool(marks & 2), bool(marks & 4)))
         lexicon.scenes = [Scene(topic, value, written.get(pattern, pattern), tuple(parts), tuple(map(tuple, barred)), tuple(close))
                           for topic, value, pattern, parts, barred, close in raw["scenes"]]

@@ -53,6 +53,11 @@ class Scene:
     barred: tuple[tuple[str, ...], ...] = ()  # for each part, what must not come up between the one before it and its end
     close: tuple[bool, ...] = ()  # for each part, whether it must stand in the same sentence as the one before it, or the next
 
+    @property
+    def named(self) -> tuple[str, ...]:
+        """All parts it looks for, also those that must not come up."""
+        return (*self.parts, *(part for each in self.barred for part in each))
+
 
 @dataclass(slots=True)
 class Node:
@@ -107,8 +112,7 @@ class Lexicon:
         """The parts of all scenes that may be told, where phrases of these (kind, topic) may be heard. What is heard of a number may always be."""
         topics = {topic for kind, topic in there if kind != PART}
         may = {topic for kind, topic in there if kind == PART} | {HEARD + topic for topic in topics | self.numbered}
-        return {part for scene in self.scenes if all(part.partition("=")[0] in may for part in scene.parts)
-                for part in (*scene.parts, *(b for each in scene.barred for b in each))}
+        return {named for scene in self.scenes if all(part.partition("=")[0] in may for part in scene.parts) for named in scene.named}
 
     @property
     def stemmer(self) -> str:
@@ -248,8 +252,7 @@ class _Maker:
             return False
         elements = tuple([self._element(GAP_MARK, True) if alternatives is None else self._element(self._group(alternatives), optional)
                           for alternatives, optional in items])
-        required = tuple(dict.fromkeys(e.group for e in elements if e.group != GAP_MARK and not e.optional))
-        self.lexicon.patterns.append(Compiled(kind, topic, value, pattern, elements, required, place, belief, any_order, denies))
+        self.lexicon.patterns.append(Compiled(kind, topic, value, pattern, elements, required_in(elements), place, belief, any_order, denies))
         return True
 
     def _element(self, group: int, optional: bool) -> Element:
@@ -300,6 +303,11 @@ class _Maker:
         else:
             self.stems[word] = word if word == NUMBER else self.know(plain(word))
         return self.stems[word]
+
+
+def required_in(elements: Iterable[Element]) -> tuple[int, ...]:
+    """The groups of which something must be there."""
+    return tuple(dict.fromkeys(e.group for e in elements if e.group != GAP_MARK and not e.optional))
 
 
 def group_of(members: Collection[int]) -> frozenset[int] | tuple[int, ...]:

@@ -84,7 +84,7 @@ def _supposed(sentence: Sentence, match: Match) -> bool:
 
 def _planned(sentence: Sentence, match: Match, first: int, last: int) -> bool:
     return (any(s < match.first and not set(range(s, e)) <= match.used for s, e in sentence.marked("future-markers", first, last))
-            or any(s not in match.used for s, _ in sentence.marked("future-after", match.last, last)))
+            or bool(sentence.marked("future-after", match.last, last)))
 
 
 def _hedged(sentence: Sentence, match: Match, first: int, last: int) -> bool:

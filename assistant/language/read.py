@@ -23,6 +23,7 @@ _ALL = frozenset({"phrase", "measured", "while", "talk", "sum", "part"})
 _NO_ANSWER = {"dont-know", "skip", "why", "what-is", "how-to", "undo", "no-tool", "cannot-do", "help", "what-if", "why-not", "sure", "after-that",
               "summary", "sheet", "explain-more", "repeat"}
 _LONG_ANSWER = 14  # words: a longer message tells, and does not answer by naming a choice
+_OPENING = 200  # characters in which a message says that it puts the last answer right
 _PLAINLY = 0.9  # so sure is an answer that names a choice by its number, its name or its line
 
 
@@ -78,7 +79,7 @@ class Reader:
             return None
         text = clean(message)
         lexicon = self._language(text)
-        first = sentences(lexicon, tokenize(text, lexicon.contractions))[:1]
+        first = sentences(lexicon, tokenize(text[:_OPENING], lexicon.contractions))[:1]
         opened = first[0].after("answering-anew") if first else 0
         if not 0 < opened < len(first[0].tokens):
             return None

@@ -51,7 +51,7 @@ def _statement(text: str, scene: Scene, first: Span, last: Span) -> Statement:
 
 def _places(lexicon: Lexicon, sentences: Sequence[Sentence], found: Sequence[list[Match]], heard: Iterable[Statement | Reading]) -> Places:
     places: Places = {}
-    wanted = {part for scene in lexicon.scenes for part in (*scene.parts, *(b for each in scene.barred for b in each)) if part.startswith(HEARD)}
+    wanted = {part for scene in lexicon.scenes for part in scene.named if part.startswith(HEARD)}
     for item in heard:
         topic = HEARD + (item.fact if isinstance(item, Statement) else item.check)
         value = f"{topic}={item.value if isinstance(item, Statement) else item.outcome}"
@@ -61,8 +61,7 @@ def _places(lexicon: Lexicon, sentences: Sequence[Sentence], found: Sequence[lis
         for name in wanted.intersection((topic, value)):
             places.setdefault(name, []).append((number, item.span))
     there = {match.pattern.topic for matches in found for match in matches} | places.keys()
-    complete = [scene for scene in lexicon.scenes if there.issuperset(scene.parts)]
-    needed = {part for scene in complete for part in (*scene.parts, *(b for each in scene.barred for b in each))}
+    needed = {part for scene in lexicon.scenes if there.issuperset(scene.parts) for part in scene.named}
     for number, matches in enumerate(found):
         tokens = sentences[number].tokens
         for match in matches:

@@ -113,7 +113,7 @@ def _confidence(match: Match, judged: Sense) -> float:
     return round(base * match.fit * judged.confidence * (_BELIEF if match.pattern.belief else 1.0), 4)
 
 
-def _best(book: Rulebook, said: Sentence, found: list[Match], denied: set[Match]) -> tuple[list[Match], dict[Match, Match]]:
+def _best(book: Rulebook, said: Sentence, found: list[Match], denying: set[Match]) -> tuple[list[Match], dict[Match, Match]]:
     """For each topic the longest, best fitting matches that do not share words; and close rivals of another value.
 
     What says something outranks what only denies: 'will not turn over' is heard as no cranking, not as a denial of cranking.
@@ -127,7 +127,7 @@ def _best(book: Rulebook, said: Sentence, found: list[Match], denied: set[Match]
     for topic, matches in by_topic.items():
         torn = _torn(matches)
         listed = _about(book, topic) == "work"
-        matches.sort(key=lambda m: (m in denied and not m.pattern.denies, -m.told, m.pattern.value != ANOTHER, m.used in torn, -m.fit,
+        matches.sort(key=lambda m: (m in denying and not m.pattern.denies, -m.told, m.pattern.value != ANOTHER, m.used in torn, -m.fit,
                                     m.first, m.pattern.belief, m.pattern.value, m.pattern.pattern))
         mine: list[Match] = []
         for match in matches:

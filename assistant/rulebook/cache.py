@@ -91,8 +91,12 @@ def recall_text(name: str, *depends_on: str) -> str | None:
     """A text kept under a name, that depends on nothing but these texts; None where there is none."""
     place = _place("words")
     try:
-        body = None if place is None else _checked(_read(place / _table(name, depends_on)))
-        return None if body is None else body.decode()
+        path = None if place is None else place / _table(name, depends_on)
+        body = None if path is None else _checked(_read(path))
+        if path is None or body is None:
+            return None
+        os.utime(path)  # the ones used least are let go of
+        return body.decode()
     except Exception:
         return None
 

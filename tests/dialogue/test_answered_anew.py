@@ -21,6 +21,16 @@ def asked(case: Case, what: str, entry) -> None:
     case.add(Event("asked", {"what": what, "id": entry.id, "choices": choices, "plain": plain}))
 
 
+def put_right(entry, first: str, opened: tuple, said: str) -> Case:
+    """A check that was answered, with another question open, and what is said then."""
+    case = Case(MIND)
+    asked(case, "check", entry)
+    case.hear(first)
+    asked(case, *opened)
+    case.hear(said)
+    return case
+
+
 def newest(case: Case, topic: str):
     """What was said last of a check or a fact."""
     item = [n.item for n in case.state.notes if n.topic == topic][-1]
@@ -30,43 +40,27 @@ def newest(case: Case, topic: str):
 @pytest.mark.parametrize("said", ["no wait, bad", "sorry, 2", "oops no, I meant bad", "wait I meant 2", "hang on, the second", "actually it was bad"])
 def test_the_question_before_gets_the_new_answer(said):
     """By number, by name, and after more than one such word."""
-    case = Case(MIND)
-    asked(case, "check", CHECK)
-    case.hear("1")
-    asked(case, "question", FACT)
-    case.hear(said)
+    case = put_right(CHECK, "1", ("question", FACT), said)
     assert newest(case, CHECK.id) == "bad"
     assert not [n for n in case.state.notes if n.topic == FACT.id]
 
 
 def test_a_number_goes_to_what_was_measured_before():
     """'Sorry, 11.2' after 12.1, though another check is open that takes volts too."""
-    case = Case(MIND)
-    asked(case, "check", MEASURED)
-    case.hear("12.1")
-    asked(case, "check", BOOK.checks["battery-cranking-voltage"])
-    case.hear("sorry, 11.2")
+    case = put_right(MEASURED, "12.1", ("check", BOOK.checks["battery-cranking-voltage"]), "sorry, 11.2")
     assert newest(case, MEASURED.id) == 11.2 and not [n for n in case.state.notes if n.topic == "battery-cranking-voltage"]
 
 
 def test_a_name_still_decides():
     """What is called by its name is of that name, put right or not."""
-    case = Case(MIND)
-    asked(case, "check", MEASURED)
-    case.hear("12.1")
-    asked(case, "question", FACT)
-    case.hear("sorry, it drops to 8.1 V when cranking")
+    case = put_right(MEASURED, "12.1", ("question", FACT), "sorry, it drops to 8.1 V when cranking")
     assert newest(case, MEASURED.id) == 12.1 and newest(case, "battery-cranking-voltage") == 8.1
 
 
 @pytest.mark.parametrize("said", ["2", "bad", "no", "no, bad", "wait", "sorry", "no wait,", "sorry about the mess, I was at work"])
 def test_without_such_a_word_or_without_an_answer_nothing_is_put_right(said):
     """The answer before stands."""
-    case = Case(MIND)
-    asked(case, "check", CHECK)
-    case.hear("1")
-    asked(case, "question", FACT)
-    case.hear(said)
+    case = put_right(CHECK, "1", ("question", FACT), said)
     assert newest(case, CHECK.id) == "good"
 
 
