@@ -6,19 +6,25 @@ they can never be stale. Whatever goes wrong here, the phrases are compiled.
 
 from __future__ import annotations
 
+import base64
 import hashlib
 import json
+import sys
+from array import array
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from assistant.language.lexicon import Compiled, Element, Lexicon, Node, Scene, begun, build, group_of, indexed, required_in
+from assistant.language.lexicon import Compiled, Lexicon, Scene, begun, build, by_length
 from assistant.language.text import stemmer_code
 from assistant.rulebook import cache
 from assistant.rulebook.book import Rulebook
 
+if TYPE_CHECKING:
+    from assistant.language.index import Index
+
 _LEAST = 500  # patterns: fewer are compiled as quickly as they are read
-_MADE_BY = ("lexicon.py", "patterns.py", "text.py", "kept.py", "../rulebook/book.py")
+_MADE_BY = ("lexicon.py", "patterns.py", "text.py", "kept.py", "index.py", "rows.py", "word_tree.py", "../rulebook/book.py")
 
 
 def lexicon_of(book: Rulebook, language: str) -> Lexicon:
@@ -48,21 +54,33 @@ def _code() -> str:
 
 
 def _encoded(lexicon: Lexicon) -> dict[str, Any]:
-    alternatives: dict[int, list[str]] = {}
-    waiting: list[tuple[Node, list[str]]] = [(lexicon.tree, [])]
-    for node, words in waiting:
-        if node.end >= 0:
-            alternatives[node.end] = words
-        waiting += [(after, [*words, word]) for word, after in (node.onward or {}).items()]
-    stems = {stem: number for number, stem in enumerate(dict.fromkeys(word for words in alternatives.values() for word in words))}
     return {
-        "stems": list(stems), "alternatives": [[stems[word] for word in alternatives[n]] for n in range(len(alternatives))],
-        "groups": [sorted(group) for group in lexicon.groups],
-        "patterns": [(c.kind, c.topic, c.value, c.pattern, [2 * e.group + e.optional for e in c.elements], c.place,
-                      c.belief + 2 * c.any_order + 4 * c.denies) for c in lexicon.patterns],
+        "stems": list(lexicon.stems), "index": None if lexicon.index is None else _packed(lexicon.index),
+        "patterns": [(c.kind, c.topic, c.value, c.pattern, c.place, c.belief + 2 * c.any_order + 4 * c.denies) for c in lexicon.patterns],
         "scenes": [(s.topic, s.value, s.pattern, s.parts, s.barred, s.close) for s in lexicon.scenes],
         "vocabulary": lexicon.vocabulary, "as_typed": sorted(lexicon.as_typed), "bad": lexicon.bad,
     }
+
+
+def _packed(index: Index) -> dict[str, Any]:
+    """The rows of an index, as texts: numbers one by one would take longer to read than the phrases to compile."""
+    tree = {name: getattr(index.tree, name).tobytes() for name in ("words", "starts", "ends")}
+    rows = {f"{name}-{part}": getattr(getattr(index, name), part).tobytes() for name in ("groups_of", "pieces", "needs") for part in ("starts", "items")}
+    return {"order": sys.byteorder, "groups": index.groups, **{name: base64.b64encode(raw).decode() for name, raw in {**tree, **rows}.items()}}
+
+
+def _unpacked(raw: dict[str, Any]) -> Index:
+    import numpy as np  # late: only a message needs it
+
+    from assistant.language.index import Index
+    from assistant.language.rows import Rows
+    from assistant.language.word_tree import WordTree
+
+    if raw["order"] != sys.byteorder:
+        raise ValueError("kept by a machine of another kind")
+    rows = {name: np.frombuffer(base64.b64decode(text), np.int32) for name, text in raw.items() if "-" in name}
+    tree = {name: array("i", base64.b64decode(raw[name])) for name in ("words", "starts", "ends")}
+    return Index(WordTree(**tree), *(Rows(rows[f"{name}-starts"], rows[f"{name}-items"]) for name in ("groups_of", "pieces", "needs")), raw["groups"])
 
 
 def _decoded(book: Rulebook, language: str, text: str | None) -> Lexicon | None:
@@ -72,23 +90,19 @@ def _decoded(book: Rulebook, language: str, text: str | None) -> Lexicon | None:
     try:
         raw = json.loads(text)
         del text  # megabytes, of which nothing is needed any more
-        stems = raw["stems"]
-        alternatives = [tuple([stems[n] for n in numbers]) for numbers in raw.pop("alternatives")]
-        for number, words in enumerate(alternatives):
-            lexicon.tree.grown(words).end = number
-        lexicon.groups = [group_of(members) for members in raw.pop("groups")]
         written = {p.pattern: p.pattern for p in book.phrases}  # the strings that are there already
-        elements: dict[int, Element] = {}
-        for kind, topic, value, pattern, numbers, place, marks in raw.pop("patterns"):
-            made = tuple([elements.get(n) or elements.setdefault(n, Element(n >> 1, bool(n & 1))) for n in numbers])
-            lexicon.patterns.append(Compiled(kind, topic, value, written.get(pattern, pattern), made, required_in(made), place,
-                                             bool(marks & 1), bool(marks & 2), bool(marks & 4)))
+        once: dict[str, str] = {}
+        for number, (kind, topic, value, pattern, place, marks) in enumerate(raw.pop("patterns")):
+            kind, topic, value, place = (once.setdefault(word, word) for word in (kind, topic, value, place))
+            lexicon.patterns.append(Compiled(number, kind, topic, value, written.get(pattern, pattern), place, bool(marks & 1), bool(marks & 2), bool(marks & 4)))
         lexicon.scenes = [Scene(topic, value, written.get(pattern, pattern), tuple(parts), tuple(map(tuple, barred)), tuple(close))
                           for topic, value, pattern, parts, barred, close in raw["scenes"]]
-        once = dict(zip(stems, stems))
-        lexicon.vocabulary = {word: once.get(stem, stem) for word, stem in raw.pop("vocabulary").items()}
+        lexicon.stems = {stem: number for number, stem in enumerate(raw["stems"])}
+        words = {stem: stem for stem in lexicon.stems}
+        lexicon.vocabulary = {words.setdefault(word, word): words.setdefault(stem, stem) for word, stem in raw.pop("vocabulary").items()}
         lexicon.as_typed, lexicon.bad = set(raw["as_typed"]), [tuple(b) for b in raw["bad"]]
-        indexed(lexicon, alternatives)
+        lexicon.index = None if raw["index"] is None else _unpacked(raw["index"])
+        lexicon.by_length = by_length(lexicon)
     except (ValueError, KeyError, TypeError, IndexError, AttributeError):
         return None
     return lexicon

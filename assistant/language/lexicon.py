@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Collection, Container, Iterable, Sequence
+from functools import cached_property
+from typing import TYPE_CHECKING, Collection, Container
 
-from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Element, Hearing, PatternError, hearing, in_words, is_scene, parse
+from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Hearing, PatternError, hearing, in_words, is_scene, parse
 from assistant.language.text import keep_stems, plain, recall_stems, stem_once
 from assistant.rulebook.book import Rulebook, told_at_once
+
+if TYPE_CHECKING:
+    from assistant.language.index import Index
 
 DEFAULT = "en"
 PART = "part"  # the kind of a pattern that is a part of a scene
 MAX_ALTERNATIVES = 600_000  # word sequences of all groups together
-_FEW = 16  # members of a group that are as quickly gone through as looked up
+_GAP_PIECE = -1  # as the index has it
 _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "it": "italian", "pt": "portuguese", "nl": "dutch",
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
@@ -24,14 +28,13 @@ MACHINERY = ("small-words", "negators", "clause-breaks", "hedges", "questions", 
 
 @dataclass(frozen=True, slots=True)
 class Compiled:
-    """One pattern: what it stands for and its elements. `kind` is phrase | measured | while | talk | sum | part."""
+    """One pattern: what it stands for. `kind` is phrase | measured | while | talk | sum | part; its pieces are in the index, under its number."""
 
+    number: int
     kind: str
     topic: str
     value: str
     pattern: str
-    elements: tuple[Element, ...]
-    required: tuple[int, ...]
     place: str = ""
     belief: bool = False
     any_order: bool = False
@@ -59,26 +62,6 @@ class Scene:
         return (*self.parts, *(part for each in self.barred for part in each))
 
 
-@dataclass(slots=True)
-class Node:
-    """One place in the tree of word sequences; `end` is the sequence that ends here, -1 where none does."""
-
-    onward: dict[str, "Node"] | None = None
-    end: int = -1
-
-    def grown(self, words: Iterable[str]) -> "Node":
-        """The place after these words, made where there is none."""
-        node = self
-        for word in words:
-            if node.onward is None:
-                node.onward = {}
-            after = node.onward.get(word)
-            if after is None:
-                after = node.onward[word] = Node()
-            node = after
-        return node
-
-
 @dataclass
 class Lexicon:
     """Compiled phrases with their indexes. Made once for a rulebook and a language."""
@@ -86,12 +69,8 @@ class Lexicon:
     language: str = DEFAULT
     patterns: list[Compiled] = field(default_factory=list)
     scenes: list[Scene] = field(default_factory=list)
-    tree: Node = field(default_factory=Node)  # every alternative of every group, by stems
-    groups: list[frozenset[int] | tuple[int, ...]] = field(default_factory=list)  # group -> its alternatives; a small set takes five times the room of a row
-    # anchor group -> next rarest group, -1 where there is none -> (pattern, the further groups it needs)
-    by_anchor: dict[int, dict[int, list[tuple[Compiled, tuple[int, ...]]]]] = field(default_factory=dict)
-    anchors: dict[int, tuple[int, ...]] = field(default_factory=dict)  # alternative -> anchor groups it belongs to
-    stems: set[str] = field(default_factory=set)
+    stems: dict[str, int] = field(default_factory=dict)  # what a word of a phrase is looked for as -> its number in the index
+    index: Index | None = None  # which patterns may be where; None: of no phrases
     vocabulary: dict[str, str] = field(default_factory=dict)  # known word -> its stem
     by_length: dict[int, tuple[str, ...]] = field(default_factory=dict)
     resolved: dict[str, list[tuple[str, float]]] = field(default_factory=dict)  # what unknown words were taken for, so far
@@ -112,7 +91,17 @@ class Lexicon:
         """The parts of all scenes that may be told, where phrases of these (kind, topic) may be heard. What is heard of a number may always be."""
         topics = {topic for kind, topic in there if kind != PART}
         may = {topic for kind, topic in there if kind == PART} | {HEARD + topic for topic in topics | self.numbered}
-        return {named for scene in self.scenes if all(part.partition("=")[0] in may for part in scene.parts) for named in scene.named}
+        return {named for topics, names in self._scene_parts if may.issuperset(topics) for named in names}
+
+    @cached_property
+    def _scene_parts(self) -> list[tuple[frozenset[str], tuple[str, ...]]]:
+        """For each scene the parts and topics that must be there, and all parts it looks for."""
+        return [(frozenset(part.partition("=")[0] for part in scene.parts), scene.named) for scene in self.scenes]
+
+    @cached_property
+    def heard_parts(self) -> frozenset[str]:
+        """The parts of scenes that are not words but what was heard of a topic."""
+        return frozenset(part for scene in self.scenes for part in scene.named if part.startswith(HEARD))
 
     @property
     def stemmer(self) -> str:
@@ -149,7 +138,7 @@ def build(book: Rulebook, language: str = DEFAULT) -> Lexicon:
         for member in members:
             for word in member.split():
                 maker.know(word.removeprefix(AS_TYPED))
-    indexed(lexicon, maker.alternatives)
+    maker.finish()
     keep_stems(lexicon.stemmer, lexicon.vocabulary)
     return lexicon
 
@@ -195,13 +184,14 @@ class _Maker:
         self.known: dict[tuple[int, ...], int] = {}  # groups by the word sequences they are made of
         self.classes: dict[int, int] = {}  # and those that are a word class, which come again and again, by the id of it
         self.class_ids: set[int] = set()
-        self.alternatives: list[tuple[str, ...]] = []
+        self.groups: list[tuple[int, ...]] = []
+        self.pieces: list[list[int]] = []  # of each pattern, as the index has them
+        self.alternatives: dict[tuple[int, ...], int] = {}  # by the numbers of their stems
         self.numbers: dict[tuple[str, ...], int] = {}  # word sequences met before, in the order in which they came
         self.ends: list[int] = []  # of these: the alternative it is
-        self.stems: dict[str, str] = {}
+        self.stems: dict[str, int] = {}
         self.parts: dict[str, str] = {}
         self.parsed: dict[str, Alternatives] = {}
-        self.elements: dict[tuple[int, bool], Element] = {}
 
     def know(self, word: str) -> str:
         """The stem of a word, which is a known one from now on."""
@@ -250,17 +240,17 @@ class _Maker:
         except PatternError as error:
             self.lexicon.bad.append((place, pattern, str(error)))
             return False
-        elements = tuple([self._element(GAP_MARK, True) if alternatives is None else self._element(self._group(alternatives), optional)
-                          for alternatives, optional in items])
-        self.lexicon.patterns.append(Compiled(kind, topic, value, pattern, elements, required_in(elements), place, belief, any_order, denies))
+        self.pieces.append([_GAP_PIECE if alternatives is None else 2 * self._group(alternatives) + optional for alternatives, optional in items])
+        self.lexicon.patterns.append(Compiled(len(self.lexicon.patterns), kind, topic, value, pattern, place, belief, any_order, denies))
         return True
 
-    def _element(self, group: int, optional: bool) -> Element:
-        """The one element of its kind: they are shared."""
-        made = self.elements.get((group, optional))
-        if made is None:
-            made = self.elements[group, optional] = Element(group, optional)
-        return made
+    def finish(self) -> None:
+        """Lay out the index, when all patterns are there."""
+        from assistant.language.index import indexed  # late: arrays
+
+        small = [self.lexicon.stems[word] for word in self.lexicon.small if word in self.lexicon.stems]
+        self.lexicon.index = indexed(list(self.alternatives), self.groups, self.pieces, small)
+        self.lexicon.by_length = by_length(self.lexicon)
 
     def _group(self, alternatives: Alternatives) -> int:
         group = self.classes.get(id(alternatives))
@@ -274,9 +264,8 @@ class _Maker:
         key = tuple(met)
         group = self.known.get(key)
         if group is None:
-            group = self.known[key] = len(self.lexicon.groups)
-            members = {self.ends[number] for number in met}
-            self.lexicon.groups.append(group_of(members))
+            group = self.known[key] = len(self.groups)
+            self.groups.append(tuple({self.ends[number] for number in met}))
         if id(alternatives) in self.class_ids:
             self.classes[id(alternatives)] = group
         return group
@@ -289,56 +278,23 @@ class _Maker:
 
     def _alternative(self, words: tuple[str, ...]) -> int:
         stems = tuple([self.stems[w] if w in self.stems else self._stem(w) for w in words])
-        node = self.lexicon.tree.grown(stems)
-        if node.end < 0:
-            node.end = len(self.alternatives)
-            self.alternatives.append(stems)
-        return node.end
+        return self.alternatives.setdefault(stems, len(self.alternatives))
 
-    def _stem(self, word: str) -> str:
-        """What a word of a pattern is looked for as; worked out once."""
+    def _stem(self, word: str) -> int:
+        """The number of what a word of a pattern is looked for as; worked out once."""
         if word.startswith(AS_TYPED):
             self.lexicon.as_typed.add(word)
-            self.stems[word] = word
+            stem = word
         else:
-            self.stems[word] = word if word == NUMBER else self.know(plain(word))
+            stem = word if word == NUMBER else self.know(plain(word))
+        self.stems[word] = self.lexicon.stems.setdefault(stem, len(self.lexicon.stems))
         return self.stems[word]
 
 
-def required_in(elements: Iterable[Element]) -> tuple[int, ...]:
-    """The groups of which something must be there."""
-    return tuple(dict.fromkeys(e.group for e in elements if e.group != GAP_MARK and not e.optional))
-
-
-def group_of(members: Collection[int]) -> frozenset[int] | tuple[int, ...]:
-    """The alternatives of a group in the form in which they are the quickest to look for."""
-    return frozenset(members) if len(members) > _FEW else tuple(members)
-
-
-def indexed(lexicon: Lexicon, alternatives: Sequence[Sequence[str]]) -> None:
-    """Sort each pattern's required groups, the rarest first: looked for in that order the fewest patterns are tried."""
-    common: dict[str, int] = {}
-    for group in lexicon.groups:
-        for alternative in group:
-            for word in alternatives[alternative]:
-                common[word] = common.get(word, 0) + 1
-    for small in lexicon.small:
-        common[small] = common.get(small, 0) + 500
-    rare = [min(common[w] for w in words) for words in alternatives]
-    cost = [sum(rare[a] for a in group) for group in lexicon.groups]
-    rows: dict[tuple[int, ...], tuple[int, ...]] = {(): ()}  # most rows are those of several
-    for compiled in lexicon.patterns:
-        anchor, *needs = sorted(compiled.required, key=lambda g: (cost[g], g))
-        second, further = (needs[0], tuple(needs[1:])) if needs else (-1, ())
-        lexicon.by_anchor.setdefault(anchor, {}).setdefault(second, []).append((compiled, rows.setdefault(further, further)))
-    anchors: dict[int, list[int]] = {}
-    for group in sorted(lexicon.by_anchor):
-        for alternative in lexicon.groups[group]:
-            anchors.setdefault(alternative, []).append(group)
-    lexicon.anchors = {alternative: rows.setdefault(row := tuple(groups), row) for alternative, groups in anchors.items()}
-    lexicon.stems = set(lexicon.vocabulary.values())
+def by_length(lexicon: Lexicon) -> dict[int, tuple[str, ...]]:
+    """The known words that others may be slips of, by their length."""
     lengths: dict[int, list[str]] = {}
     for word in sorted(lexicon.vocabulary):
         if len(word) >= 4 and word.isalpha():
             lengths.setdefault(len(word), []).append(word)
-    lexicon.by_length = {length: tuple(members) for length, members in lengths.items()}
+    return {length: tuple(members) for length, members in lengths.items()}

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Iterator, Sequence
+from typing import Mapping, Sequence
 
-from assistant.language.lexicon import PART, Compiled, Lexicon, Node
+from assistant.language.lexicon import PART, Compiled, Lexicon
 from assistant.language.patterns import AS_TYPED, GAP_MARK, NUMBER
 from assistant.language.spelling import resolve
 from assistant.language.text import Token
@@ -53,26 +53,22 @@ class Match:
 def find(lexicon: Lexicon, tokens: Sequence[Token], kinds: frozenset[str]) -> list[Match]:
     """Every pattern of the kinds that occurs among the tokens of one sentence, best alignment each."""
     words = _Words(lexicon, tokens)
-    return [m for pattern in _possible(lexicon, words, kinds) for m in _matches(lexicon, tokens, pattern, words)]
+    possible = words.possible(kinds)
+    words.look_for(possible)
+    return [m for pattern in possible for m in _matches(lexicon, tokens, pattern, words)]
 
 
 def find_all(lexicon: Lexicon, sentences: Sequence[Sequence[Token]], kinds: frozenset[str]) -> list[list[Match]]:
     """The same for each sentence of a message; the parts of a scene only where its other parts may be in the message too."""
     words = [_Words(lexicon, tokens) for tokens in sentences]
-    possible = [list(_possible(lexicon, each, kinds)) for each in words]
+    possible = [each.possible(kinds) for each in words]
     told = lexicon.parts_among({(pattern.kind, pattern.topic) for found in possible for pattern in found})
-    return [[m for pattern in found if pattern.kind != PART or pattern.topic in told for m in _matches(lexicon, tokens, pattern, each)]
-            for tokens, each, found in zip(sentences, words, possible)]
-
-
-def _possible(lexicon: Lexicon, words: _Words, kinds: frozenset[str]) -> Iterator[Compiled]:
-    """Patterns of which every part that must be there is there."""
-    for anchor in words.anchored():
-        for second, patterns in lexicon.by_anchor[anchor].items():
-            if second < 0 or words.has(second):
-                for pattern, further in patterns:
-                    if pattern.kind in kinds and all(map(words.has, further)):
-                        yield pattern
+    result = []
+    for tokens, each, found in zip(sentences, words, possible):
+        found = [pattern for pattern in found if pattern.kind != PART or pattern.topic in told]
+        each.look_for(found)
+        result.append([m for pattern in found for m in _matches(lexicon, tokens, pattern, each)])
+    return result
 
 
 def _matches(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: _Words) -> list[Match]:
@@ -80,49 +76,46 @@ def _matches(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words
 
 
 class _Words:
-    """Where the alternatives of all groups stand in a sentence: looked for once, word by word down the lexicon's tree."""
+    """Where the alternatives of all groups stand in a sentence: looked for once, word by word down the tree of word sequences."""
 
     def __init__(self, lexicon: Lexicon, tokens: Sequence[Token]) -> None:
         self._lexicon = lexicon
         self._spots: dict[int, tuple[Spot, ...]] = {}
-        self._present: dict[int, bool] = {}
-        options = [_options(lexicon, token) for token in tokens]
+        self._sequences: Mapping[int, Sequence[int]] = {}
         self._found: dict[int, list[Spot]] = {}
+        options = [[(number, fit) for stem, fit in _options(lexicon, token) if (number := lexicon.stems.get(stem)) is not None] for token in tokens]
+        if lexicon.index is None:
+            return
         for start in range(len(options)):
-            self._walk(lexicon.tree, options, start, start, 1.0)
+            self._walk(options, 0, start, start, 1.0)
+        self._there = lexicon.index.within(self._found)
 
-    def _walk(self, node: Node, options: list[list[tuple[str, float]]], start: int, at: int, fit: float) -> None:
-        if at >= len(options):
-            return
-        known = node.onward
-        if known is None:
-            return
+    def _walk(self, options: list[list[tuple[int, float]]], node: int, start: int, at: int, fit: float) -> None:
+        tree = self._lexicon.index.tree
         for word, fits in options[at]:
-            onward = known.get(word)
-            if onward is not None:
-                if onward.end >= 0:
-                    self._found.setdefault(onward.end, []).append((start, at + 1, fit * fits))
-                if onward.onward:
-                    self._walk(onward, options, start, at + 1, fit * fits)
+            onward = tree.after(node, word)
+            if onward > 0:
+                if tree.ends[onward] >= 0:
+                    self._found.setdefault(tree.ends[onward], []).append((start, at + 1, fit * fits))
+                if at + 1 < len(options) and not tree.leaf(onward):
+                    self._walk(options, onward, start, at + 1, fit * fits)
 
-    def anchored(self) -> list[int]:
-        """Anchor groups of which some alternative is there."""
-        anchors = self._lexicon.anchors
-        return sorted({group for alternative in self._found for group in anchors.get(alternative, ())})
+    def possible(self, kinds: frozenset[str]) -> list[Compiled]:
+        """Patterns of which every part that must be there is there."""
+        patterns = self._lexicon.patterns
+        return [patterns[n] for n in self._there.patterns() if patterns[n].kind in kinds] if self._lexicon.index is not None else []
 
-    def has(self, group: int) -> bool:
-        """Whether something of a group is there."""
-        known = self._present.get(group)
-        if known is None:  # many phrases share their words
-            known = self._present[group] = not self._found.keys().isdisjoint(self._lexicon.groups[group])
-        return known
+    def look_for(self, patterns: Sequence[Compiled]) -> None:
+        """Make ready what these patterns are made of."""
+        if patterns:
+            self._sequences = self._there.sequences([pattern.number for pattern in patterns])
 
     def spots(self, group: int) -> tuple[Spot, ...]:
-        """Where the alternatives of a group stand, in order."""
+        """Where the alternatives of a group of a pattern that is looked for stand, in order."""
         known = self._spots.get(group)
         if known is None:
             best: dict[tuple[int, int], float] = {}
-            for alternative in self._found.keys() & self._lexicon.groups[group]:
+            for alternative in self._sequences.get(group, ()):
                 for start, end, fit in self._found[alternative]:
                     if fit > best.get((start, end), 0.0):
                         best[start, end] = fit
@@ -146,20 +139,21 @@ Onward = tuple[float, int, tuple[int, ...], bool, int]  # fit, end, tokens used,
 def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: _Words) -> list[Match]:
     """All starts of the first element; for each the best way through the rest."""
     memo: dict[tuple[int, int, bool], Onward | None] = {}
+    elements = lexicon.index.elements(pattern.number)
 
     def onward(element: int, at: int, gap: bool) -> Onward | None:
         """The best way from an element on, after a match that ended at `at`."""
         key = (element, at, gap)
         if key in memo:
             return memo[key]
-        if element == len(pattern.elements):
+        if element == len(elements):
             return (1.0, at, (), False, 0)
-        piece = pattern.elements[element]
+        group, optional = elements[element]
         best: Onward | None = None
-        if piece.group == GAP_MARK:
+        if group == GAP_MARK:
             best = onward(element + 1, at, True)
         else:
-            for spot in words.spots(piece.group):
+            for spot in words.spots(group):
                 if spot[0] < at:
                     continue
                 if spot[0] > at + (_GAP if gap else _LOOSE + 1):
@@ -178,7 +172,7 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: 
                 found = (spot[2] * rest[0] * (1 - cost), rest[1], (*range(spot[0], spot[1]), *rest[2]), turned != rest[3], strangers + rest[4])
                 if best is None or (len(found[2]), found[0]) > (len(best[2]), best[0]):
                     best = found
-            if piece.optional:
+            if optional:
                 without = onward(element + 1, at, gap)
                 if without is not None and (best is None or (len(without[2]), without[0]) > (len(best[2]), best[0])):
                     best = without
@@ -186,13 +180,13 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: 
         return best
 
     result: list[Match] = []
-    for lead, piece in enumerate(pattern.elements):
-        if piece.group != GAP_MARK:
-            for start, end, fit in words.spots(piece.group):
+    for lead, (group, optional) in enumerate(elements):
+        if group != GAP_MARK:
+            for start, end, fit in words.spots(group):
                 rest = onward(lead + 1, end, False)
                 if rest is not None:
                     result.append(Match(pattern, start, rest[1], frozenset((*range(start, end), *rest[2])), fit * rest[0], rest[3], rest[4]))
-            if not piece.optional:
+            if not optional:
                 break
     return result
 
@@ -200,9 +194,10 @@ def _align(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: 
 def _gather(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words: _Words) -> list[Match]:
     """The parts of a phrase in any order: for each place of the first the nearest places of the others, all within a few words."""
     result: list[Match] = []
-    for lead in words.spots(pattern.required[0]):
+    required = list(dict.fromkeys(group for group, optional in lexicon.index.elements(pattern.number) if group != GAP_MARK and not optional))
+    for lead in words.spots(required[0]):
         chosen = [lead]
-        for group in pattern.required[1:]:
+        for group in required[1:]:
             free = [s for s in words.spots(group) if all(s[1] <= c[0] or c[1] <= s[0] for c in chosen)]
             near = min(free, key=lambda s: (max(s[0] - lead[1], lead[0] - s[1]), s[0]), default=None)
             if near is None:
@@ -210,7 +205,7 @@ def _gather(lexicon: Lexicon, tokens: Sequence[Token], pattern: Compiled, words:
             chosen.append(near)
         first, last = min(c[0] for c in chosen), max(c[1] for c in chosen)
         used = frozenset(i for c in chosen for i in range(c[0], c[1]))
-        if len(chosen) < len(pattern.required) or last - first - len(used) > _PASSED or any(t.kind in ("soft", "hard") for t in tokens[first:last]):
+        if len(chosen) < len(required) or last - first - len(used) > _PASSED or any(t.kind in ("soft", "hard") for t in tokens[first:last]):
             continue
         fit = _SCATTERED * (1 - 0.01 * (last - first - len(used)))
         for c in chosen:

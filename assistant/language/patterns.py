@@ -10,7 +10,6 @@ No regular expressions: a phrase cannot run away.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Callable, Mapping, Sequence
 
 from assistant.language.text import plain, unfold
@@ -27,14 +26,6 @@ AS_TYPED = "="  # such a word is heard only as it is written, without endings an
 DENIES = "~"  # a phrase that begins so says that the value is not so: 'there is some fuel in it' denies that the tank is empty
 ANY_ORDER = "{"  # a phrase that begins so is a set of parts in any order, near one another
 GAP_MARK = -1
-
-
-@dataclass(frozen=True, slots=True)
-class Element:
-    """One place in a pattern. `group` indexes the lexicon's groups; a gap has group -1."""
-
-    group: int
-    optional: bool = False
 
 
 class PatternError(ValueError):

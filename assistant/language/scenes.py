@@ -51,7 +51,7 @@ def _statement(text: str, scene: Scene, first: Span, last: Span) -> Statement:
 
 def _places(lexicon: Lexicon, sentences: Sequence[Sentence], found: Sequence[list[Match]], heard: Iterable[Statement | Reading]) -> Places:
     places: Places = {}
-    wanted = {part for scene in lexicon.scenes for part in scene.named if part.startswith(HEARD)}
+    wanted = lexicon.heard_parts
     for item in heard:
         topic = HEARD + (item.fact if isinstance(item, Statement) else item.check)
         value = f"{topic}={item.value if isinstance(item, Statement) else item.outcome}"

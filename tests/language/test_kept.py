@@ -35,14 +35,11 @@ def compiled(monkeypatch):
 
 def shown(lexicon: Lexicon) -> dict:
     """All that a lexicon holds, in a form that can be compared."""
-    tree, waiting = {}, [(lexicon.tree, ())]
-    for node, words in waiting:
-        if node.end >= 0:
-            tree[words] = node.end
-        waiting += [(after, (*words, word)) for word, after in (node.onward or {}).items()]
-    fields = {f.name: getattr(lexicon, f.name) for f in dataclasses.fields(lexicon) if f.name not in ("tree", "groups", "resolved", "by_anchor")}
-    anchors = {anchor: {second: [(c.place, c.pattern, further) for c, further in rows] for second, rows in of.items()} for anchor, of in lexicon.by_anchor.items()}
-    return {**fields, "tree": tree, "groups": [(type(g), set(g)) for g in lexicon.groups], "by_anchor": anchors}
+    fields = {f.name: getattr(lexicon, f.name) for f in dataclasses.fields(lexicon) if f.name not in ("index", "resolved")}
+    index = lexicon.index
+    tree = {name: getattr(index.tree, name).tolist() for name in ("words", "starts", "ends")}
+    rows = {name: [getattr(index, name).row(n) for n in range(len(getattr(index, name)))] for name in ("groups_of", "pieces", "needs", "anchored")}
+    return {**fields, **tree, **rows, "groups": index.groups, "second": index.second.tolist()}
 
 
 def test_what_was_kept_is_what_was_compiled(place, compiled):
@@ -64,8 +61,8 @@ def test_other_phrases_are_compiled_anew(place, compiled):
     assert len(compiled) == 4
 
 
-@pytest.mark.parametrize("text", ["", "[]", "{}", "nonsense", '{"stems": 3}', '{"stems": [], "alternatives": [[9]]}',
-                                  '{"stems": [], "alternatives": [], "groups": [], "patterns": [[1]]}', "null"])
+@pytest.mark.parametrize("text", ["", "[]", "{}", "nonsense", '{"stems": 3}', '{"stems": [], "patterns": [[9]]}',
+                                  '{"stems": [], "patterns": [], "scenes": [], "vocabulary": {}, "as_typed": [], "bad": [], "index": {"order": "odd"}}', "null"])
 def test_what_is_odd_is_compiled(place, compiled, monkeypatch, text):
     """Kept by another program, cut off, or empty."""
     monkeypatch.setattr(kept.cache, "recall_text", lambda *_: text)

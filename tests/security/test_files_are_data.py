@@ -154,7 +154,7 @@ def test_all_phrases_together_are_bounded(tmp_path, monkeypatch):
     lines = "".join(f"    - ((a{n}|b{n}) (c|d) (e|f) (g|h) (i|j) (k|l) (m|n) (o|p) (q|r) (s|t))\n" for n in range(40))
     folder = folder_with(tmp_path, phrases_more="talk:\n  why:\n" + lines)
     lexicon = build(examine(folder)[0])
-    assert sum(map(len, lexicon.groups)) < 12_000 and any("together" in why for _, _, why in lexicon.bad)
+    assert len(lexicon.index.groups_of.items) < 12_000 and any("together" in why for _, _, why in lexicon.bad)
 
 
 def test_a_conversation_file_is_data(tmp_path):
