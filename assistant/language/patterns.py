@@ -35,6 +35,7 @@ class PatternError(ValueError):
 Alternatives = frozenset[tuple[str, ...]]
 Hearing = Callable[[str], tuple[str, ...]]  # a word of a pattern -> the words it is heard as
 _MARKS = frozenset(("(", ")", "[", "]", "|", "..."))
+_OPENS, _CLOSES = ("(", "["), (")", "]")
 
 
 def is_scene(pattern: str) -> bool:
@@ -76,11 +77,16 @@ def parse(pattern: str, words: Mapping[str, Sequence[str]], made: dict[str, Alte
         pattern = pattern.strip()[1:-1]
     tokens, depth = _lex(pattern), 0
     if heard is not None:
-        tokens = [part for token in tokens for part in ((token,) if token in _MARKS or token.startswith("<") else heard(token))]
+        tokens = [part for token in tokens for part in ((token,) if token in _MARKS or token[0] == "<" else heard(token))]
+    if "'" in pattern or '"' in pattern:
+        tokens = [token.strip("'\"") for token in tokens]
     for token in tokens:
-        depth += (token in ("(", "[")) - (token in (")", "]"))
-        if depth > MAX_DEPTH:
-            raise PatternError(f"brackets stand in brackets more than {MAX_DEPTH} deep")
+        if token in _OPENS:
+            depth += 1
+            if depth > MAX_DEPTH:
+                raise PatternError(f"brackets stand in brackets more than {MAX_DEPTH} deep")
+        elif token in _CLOSES:
+            depth -= 1
     items, rest = _sequence(tokens, words, None, {} if made is None else made)
     if rest:
         raise PatternError(f"'{rest[0]}' stands where it closes nothing")
@@ -93,7 +99,8 @@ def _lex(pattern: str) -> list[str]:
     spaced = pattern.replace("...", " … ")
     for char in "()[]|":
         spaced = spaced.replace(char, f" {char} ")
-    return [token if token.startswith("<") else plain(token) for token in spaced.lower().replace("…", "...").split()]
+    tokens = spaced.lower().replace("…", "...").split()
+    return tokens if spaced.isascii() else [token if token[0] == "<" else plain(token) for token in tokens]
 
 
 def _sequence(tokens: list[str], words: Mapping[str, Sequence[str]], close: str | None, made: dict[str, Alternatives]):
@@ -122,7 +129,7 @@ def _sequence(tokens: list[str], words: Mapping[str, Sequence[str]], close: str 
             items.append((made[name], False))
             tokens = tokens[1:]
         else:
-            items.append((frozenset({(token.strip("'\""),)}), False))
+            items.append((frozenset({(token,)}), False))
             tokens = tokens[1:]
     if close is None and tokens and tokens[0] in ("|",):
         raise PatternError("'|' stands outside brackets")
@@ -132,13 +139,21 @@ def _sequence(tokens: list[str], words: Mapping[str, Sequence[str]], close: str 
 def _choice(tokens: list[str], words: Mapping[str, Sequence[str]], close: str, made: dict[str, Alternatives]) -> tuple[Alternatives, list[str]]:
     options: set[tuple[str, ...]] = set()
     while True:
-        size = next((i for i, token in enumerate(tokens) if token in _MARKS or token.startswith("<")), len(tokens))
-        if 0 < size < len(tokens) and tokens[size] in ("|", close):  # plain words, as most choices are
-            options.add(tuple([token.strip("'\"") for token in tokens[:size]]))
-            tokens = tokens[size:]
-        else:
-            items, tokens = _sequence(tokens, words, close, made)
-            options |= _flatten(items)
+        at = begun = 0
+        for token in tokens:  # plain words, as most choices are
+            if token == "|" or token == close:
+                if at == begun:
+                    break
+                options.add(tuple(tokens[begun:at]))
+                begun = at + 1
+                if token == close:
+                    options.discard(())
+                    return frozenset(options), tokens[begun:]
+            elif token in _MARKS or token[:1] == "<":
+                break
+            at += 1
+        items, tokens = _sequence(tokens[begun:], words, close, made)
+        options |= _flatten(items)
         if not tokens:
             raise PatternError(f"a '{'(' if close == ')' else '['}' is never closed")
         mark, tokens = tokens[0], tokens[1:]

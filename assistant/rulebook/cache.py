@@ -26,7 +26,7 @@ from assistant.rulebook.source import Path_, Source, WrittenFloat, WrittenInt
 VARIABLE = "TICKOVER_CACHE"  # another folder; empty: keep nothing
 FORM = 1
 MOST_BYTES = 64_000_000
-MOST_KEPT = 6  # folders of knowledge files
+MOST_KEPT = 9  # files of each kind
 
 
 @dataclass

@@ -11,12 +11,11 @@ from dataclasses import dataclass
 from functools import cached_property, reduce
 from itertools import product
 from operator import or_
-from typing import Iterable, Iterator, NamedTuple
+from typing import Iterable, Iterator, Sequence
 
 from assistant.language.lexicon import DEFAULT
-from assistant.language.patterns import ANY_ORDER, AS_TYPED, Alternatives, PatternError, hearing, in_words, is_scene, parse
+from assistant.language.patterns import ANY_ORDER, AS_TYPED, Alternatives, hearing, in_words, parse
 from assistant.language.text import recall_stems, stem
-from assistant.rulebook.book import Phrase, Rulebook, told_at_once
 
 GAP = "..."
 _STEPS = 4000  # states looked at before a comparison is given up, as 'no'
@@ -38,9 +37,9 @@ _State = tuple[int, Node | None]  # the part, and what was heard of it: None, no
 
 @dataclass(eq=False)
 class Automaton:
-    """One pattern: its parts in turn, each the root of its words and whether it may be missing."""
+    """One pattern: its parts in turn, and whether each may be missing."""
 
-    parts: list[tuple[Node, bool]]
+    parts: list[tuple[_Part, bool]]
     any_order: bool
     words: int  # bits of all its stems
     needed: tuple[int, ...]  # for each part that must be there, the bits of the stems it may begin with
@@ -59,8 +58,8 @@ class Automaton:
             return [(at, node)]
         found = []
         for index in range(at, len(self.parts)):
-            root, optional = self.parts[index]
-            found.append((index, root))
+            part, optional = self.parts[index]
+            found.append((index, part.root))
             if not optional:
                 break
         return found
@@ -72,70 +71,56 @@ class Automaton:
 
 @dataclass(frozen=True)
 class Member:
-    """A phrase and its automaton."""
+    """A phrase as far as it is compared: its value, its language and its automaton; `number` is its place among those of its topic."""
 
-    phrase: Phrase
+    number: int
+    value: str
+    language: str
     heard: Automaton
 
 
-class Patterns:
-    """All phrases of a rulebook, comparable. Of those looked at `earlier` nothing is worked out again."""
+def rivals(members: Sequence[Member]) -> Iterator[tuple[Member, Member]]:
+    """Pairs of phrases of one topic for different values that stand on a level and have enough words in common to be compared.
 
-    def __init__(self, book: Rulebook, earlier: Patterns | None = None) -> None:
-        self.bad: list[tuple[Phrase, str]] = []
-        self.by_topic: dict[str, list[Member]] = {}
-        contractions = {code: spoken.contractions for code, spoken in book.spoken.items()}
-        self._automata = earlier._automata if earlier and earlier._automata.taken_apart_by(book.words, contractions) else Automata(book.words, contractions)
-        for phrase in book.phrases:
-            barred = told_at_once(book.checks, phrase.topic, phrase.value)
-            if barred and is_scene(phrase.pattern):
-                self.bad.append((phrase, barred))
-                continue
-            try:
-                heard = self._automata.of(phrase.pattern, phrase.language)
-            except PatternError as error:
-                self.bad.append((phrase, str(error)))
-                continue
-            self.by_topic.setdefault(phrase.topic, []).append(Member(phrase, heard))
-
-    def rivals(self) -> Iterator[tuple[Member, Member]]:
-        """Pairs of phrases for different values of one topic that stand on a level and have enough words in common to be compared.
-
-        The reader keeps the languages apart, and where it hears a phrase word by word one in any order gives way to it.
-        """
-        for members in self.by_topic.values():
-            for index, second in enumerate(members):
-                for first in members[:index]:
-                    if (first.phrase.value != second.phrase.value and first.phrase.language == second.phrase.language
-                            and first.heard.any_order == second.heard.any_order and _may_meet(first.heard, second.heard)):
-                        yield first, second
-
-    def shadowed(self) -> Iterator[tuple[Member, Member]]:
-        """(phrase that adds nothing, the phrase that hears all of it). Each phrase at most once, and never both of a pair."""
-        for members in self.by_topic.values():
-            gone: set[int] = set()
-            for index in range(len(members) - 1, -1, -1):
-                one = members[index]
-                for other_index, other in enumerate(members):
-                    if (other_index != index and other_index not in gone and other.phrase.value == one.phrase.value
-                            and other.phrase.language == one.phrase.language and other.heard.any_order == one.heard.any_order
-                            and one.heard.words & ~other.heard.words == 0 and _may_meet(one.heard, other.heard) and _within(one.heard, other.heard)):
-                        gone.add(index)
-                        yield one, other
-                        break
-
-    def common_sentence(self, first: Member, second: Member) -> str | None:
-        """The shortest sentence that both can hear, gaps left out; None when there is none."""
-        return self._automata.common_sentence(first.heard, second.heard)
+    The reader keeps the languages apart, and where it hears a phrase word by word one in any order gives way to it.
+    """
+    for index, second in enumerate(members):
+        heard, closing = second.heard, second.heard.closing
+        for first in members[:index]:
+            if (first.heard.closing & closing and first.value != second.value and first.language == second.language
+                    and first.heard.any_order == heard.any_order and _may_meet(first.heard, heard)):
+                yield first, second
 
 
-class _Part(NamedTuple):
-    """A part of a pattern, and the bits of its stems: all, those it may begin with, those it may end with."""
+def shadowed(members: Sequence[Member]) -> Iterator[tuple[Member, Member]]:
+    """(phrase that adds nothing, the phrase that hears all of it). Each phrase at most once, and never both of a pair."""
+    gone: set[int] = set()
+    for index in range(len(members) - 1, -1, -1):
+        one = members[index]
+        for other_index, other in enumerate(members):
+            if (other.value == one.value and other_index != index and other_index not in gone and other.language == one.language
+                    and other.heard.any_order == one.heard.any_order and one.heard.words & ~other.heard.words == 0 and _may_meet(one.heard, other.heard) and _within(one.heard, other.heard)):
+                gone.add(index)
+                yield one, other
+                break
 
-    root: Node
-    words: int
-    first: int
-    last: int
+
+@dataclass(eq=False)
+class _Part:
+    """A part of a pattern: its alternatives by their stems, and the bits of these: all, those it may begin with, those it may end with."""
+
+    said: list[tuple[str, ...]]
+    words: int = 0
+    first: int = 0
+    last: int = 0
+
+    @cached_property
+    def root(self) -> Node:
+        """Where its words begin. Most parts are never compared word by word, and need none."""
+        return _tree(self.said)
+
+
+_GAP_PART = _Part([(GAP,)])
 
 
 class Automata:
@@ -204,14 +189,14 @@ class Automata:
     # -- making --------------------------------------------------------------
 
     def _make(self, pattern: str, items: list) -> Automaton:
-        parts: list[tuple[Node, bool]] = []
+        parts: list[tuple[_Part, bool]] = []
         needed, along, words, closing = [], [], 0, 0
         for alternatives, optional in items:
             if alternatives is None:
                 parts.append((_GAP_PART, True))
                 continue
             part = self._part(alternatives)
-            parts.append((part.root, optional))
+            parts.append((part, optional))
             words |= part.words
             along.append(part.words)
             if not optional:
@@ -227,7 +212,7 @@ class Automata:
                 every |= all_bits
                 first |= first_bit
                 last |= last_bit
-            self._parts[alternatives] = _Part(_tree(stems for stems, *_ in found), every, first, last)
+            self._parts[alternatives] = _Part([stems for stems, *_ in found], every, first, last)
         return self._parts[alternatives]
 
     def _said(self, words: tuple[str, ...]) -> tuple[tuple[str, ...], int, int, int]:
@@ -262,9 +247,6 @@ def _tree(alternatives: Iterable[tuple[str, ...]]) -> Node:
         last = node.onward.setdefault(words[-1], _END)
         last.ends = True
     return root
-
-
-_GAP_PART = _tree([(GAP,)])
 
 
 def _after(at: int, node: Node) -> list[_State]:

@@ -15,7 +15,7 @@ from assistant.rulebook.load import examine
 from assistant.rulebook.models import KINDS
 from assistant.rulebook.source import Source
 from assistant.trainer.finding import Place
-from assistant.trainer.patterns import Patterns
+from assistant.trainer.phrase_pairs import PhrasePairs
 from assistant.trainer.uses import Use, uses
 
 _ID = re.compile(r"[\"']([a-z0-9]+(?:-[a-z0-9]+)+)[\"']")
@@ -80,9 +80,9 @@ class View:
                     yield source, kind, index, str(line)
 
     @cached_property
-    def patterns(self) -> Patterns:
-        """The phrases, made comparable."""
-        made = Patterns(self.book, self.earlier.patterns if self.earlier else None)
+    def phrase_pairs(self) -> PhrasePairs:
+        """The phrases of each topic, compared."""
+        made = PhrasePairs(self.book, self.earlier.phrase_pairs if self.earlier else None)
         self.earlier = None  # it has given what it has; of many views in a row only the last is kept
         return made
 

@@ -30,9 +30,6 @@ PARTIAL = True  # asked even when some part of the files cannot be read
 
 def check(view: View) -> Iterator[Finding]:
     """One finding for each pair of phrases, at the later one."""
-    for first, second in view.patterns.rivals():
-        sentence = view.patterns.common_sentence(first, second)
-        if sentence is not None:
-            a, b = first.phrase, second.phrase
-            yield Finding(view.phrase_at(b), f"{quoted(sentence)} stands for '{b.topic}: {b.value}' here and for '{a.topic}: {a.value}' at {a.file}:{a.line}.",
-                          "keep it under one of them, or add the word that tells them apart.")
+    for a, b, sentence in view.phrase_pairs.rivals:
+        yield Finding(view.phrase_at(b), f"{quoted(sentence)} stands for '{b.topic}: {b.value}' here and for '{a.topic}: {a.value}' at {a.file}:{a.line}.",
+                      "keep it under one of them, or add the word that tells them apart.")

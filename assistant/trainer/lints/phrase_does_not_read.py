@@ -29,7 +29,7 @@ PARTIAL = True  # asked even when some part of the files cannot be read
 
 def check(view: View) -> Iterator[Finding]:
     """One finding for each such phrase, name of a measurement, or thing said to the assistant."""
-    for phrase, reason in view.patterns.bad:
+    for phrase, reason in view.phrase_pairs.bad:
         yield Finding(view.phrase_at(phrase), f"The phrase {quoted(phrase.pattern)} does not read: {reason}.", "correct it; see 'phrases' in DEVELOPERS.md.")
     for entry in view.book.measured.values():
         for key, patterns in (("named", entry.named), ("while", entry.while_)):

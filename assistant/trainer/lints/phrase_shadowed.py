@@ -28,8 +28,7 @@ PARTIAL = True  # asked even when some part of the files cannot be read
 
 def check(view: View) -> Iterator[Finding]:
     """One finding for each such phrase; of two that hear the same, the later one."""
-    for shadowed, by in view.patterns.shadowed():
-        a, b = shadowed.phrase, by.phrase
+    for a, b in view.phrase_pairs.shadowed:
         place = view.phrase_at(a)
         yield Finding(place, f"{quoted(a.pattern)} hears nothing that {quoted(b.pattern)} at {b.file}:{b.line} does not hear for '{a.topic}: {a.value}' too.",
                       "take it out.", Edit(a.file, a.line, a.pattern, None, place[2]))
