@@ -52,7 +52,8 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
             continue  # 'the green light stays dark' is not said of all lights
         if match.skipped and any(match.used < m.used and not (m in signs and match in signs and _beside(book, match, m)) for m in kept):
             continue  # 'no hum from the fuel pump' does not say that there is no fuel pump
-        judged = sense(said, match, _about(book, match.pattern.topic), _spent(match, others))
+        about = _about(book, match.pattern.topic)
+        judged = sense(said, match, about, _spent(match, others, about in ("sign", "check")))
         span = Span(said.tokens[match.first].start, said.tokens[match.last - 1].end)
         result.spans.append((span.start, span.end))
         confidence = _confidence(match, judged)
@@ -70,12 +71,16 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
     return result
 
 
-def _spent(match: Match, others: list[tuple[Match, int, str]]) -> set[int]:
-    """The words that the phrases of other topics have used up. The last word of one may also open this one: '... when it was not | filled up'."""
+def _spent(match: Match, others: list[tuple[Match, int, str]], changing: bool) -> set[int]:
+    """The words that the phrases of other topics have used up. The last word of one may also open this one: '... when it was not | filled up'.
+
+    What is `changing` (a sign, a check) is denied along with a phrase that shares words with it: 'not even a relay click'
+    speaks of the starter's sound and of the relay. 'No voltage at the pump' does not say that there is no pump.
+    """
     topic, first = match.pattern.topic, match.first
     taken: set[int] = set()
     for other, last, its in others:
-        if its == topic or other.pattern.kind == "part" and other.used & match.used:
+        if its == topic or other.used & match.used and (changing or other.pattern.kind == "part"):
             continue
         taken |= other.used - {last} if 0 < first - last <= 2 and len(other.used) > 1 else other.used
     return taken
