@@ -46,8 +46,8 @@ def choose(book: Rulebook, sentences: Sequence[Sentence], placed: Sequence[Place
         if unit is None or not _fits(book, topic, quantity, unit) or item.of_book != _is_limit(book, topic):
             continue
         score = named_by[topic] = _named(book, topic, sentences, item, named, mine)
-        if item.of_book and score == 0.0 and (pending is None or pending.id != topic):
-            continue  # what the manual says of something or other is no limit of ours
+        if score == 0.0 and (item.of_book or quantity.kind == "bare" and not book.measured[topic].alone) and last != topic and (pending is None or pending.id != topic):
+            continue  # what the manual says of something or other is no limit of ours, nor a number without unit or name a current
         score += _unit_alone(book, topic, quantity, words) if score == 0.0 else _UNIT_NAMED if quantity.kind == "measure" else 0.0
         score += _conditions(book, topic, item, named, mine)
         if pending is not None and pending.id == topic:
