@@ -137,7 +137,8 @@ def _best(book: Rulebook, said: Sentence, found: list[Match], denying: set[Match
         mine: list[Match] = []
         for match in matches:
             clash = [m for m in mine if m.first < match.last and match.first < m.last and (m.used & match.used or match.pattern.any_order)
-                     and not (listed and m.pattern.value != match.pattern.value and _both_told(said, m, match))]
+                     and not (listed and m.pattern.value != match.pattern.value and ANOTHER not in (m.pattern.value, match.pattern.value)
+                              and _both_told(said, m, match))]
             if not clash:
                 mine.append(match)
                 continue
@@ -167,10 +168,10 @@ def _torn(matches: list[Match]) -> set[frozenset[int]]:
 
 
 def with_scenes(book: Rulebook, statements: list[Statement], staged: list[Statement]) -> list[Statement]:
-    """Scenes join what was said outright, and never speak against it."""
+    """Scenes join what was said outright, and never speak against it. Of work, and of work in vain, several pieces may be told."""
     said = {(s.fact, s.value) for s in statements}
     known = {s.fact for s in statements if not s.denied and s.when != "before"}
-    return statements + [s for s in staged if (s.fact, s.value) not in said and s.fact not in known]
+    return statements + [s for s in staged if (s.fact, s.value) not in said and (s.fact not in known or _about(book, s.fact) == "work")]
 
 
 def in_time(book: Rulebook, statements: list[Statement]) -> list[Statement]:
