@@ -94,5 +94,5 @@ def _by_words(pending: Pending, words: list[str]) -> tuple[str, float] | None:
         scores.append((len(said & own) / len(said), choice))
     scores.sort(reverse=True)
     if scores and scores[0][0] >= _SHARED and (len(scores) < 2 or scores[0][0] - scores[1][0] >= 0.2):
-        return scores[0][1], 0.8
+        return scores[0][1], 0.9 if pending.kind == "question" and scores[0][0] == 1 and len(said) > 1 else 0.8  # several words that all stand in its line are meant
     return None

@@ -9,12 +9,13 @@ from assistant.language import measures, scenes, stored_codes, talk, weigh
 from assistant.language.answers import Pending, pick
 from assistant.language.clauses import Sentence, sentences
 from assistant.language.kept import lexicon_of
+from assistant.language.lent import lent
 from assistant.language.lexicon import DEFAULT, Lexicon, languages
 from assistant.language.match import Match, find, find_all
 from assistant.language.names import Names
 from assistant.language.quantities import quantities
 from assistant.language.text import clean, tokenize
-from assistant.records import Doubt, Heard, Intent, Reading, Span, Statement, Unheard
+from assistant.records import SEEN, Doubt, Heard, Intent, Reading, Span, Statement, Unheard
 from assistant.rulebook.book import Rulebook
 
 MAX_CHARACTERS = 20_000
@@ -124,7 +125,15 @@ class Reader:
         statements = weigh.in_time(self.book, weigh.with_scenes(self.book, statements, staged))
         covered += [(s.span.start, s.span.end) for s in staged]
         answer = self._answer(pending, parts, intents, words, bool(readings) or bool(numbers))
-        if isinstance(answer, Intent):
+        plainly = isinstance(answer, Intent) or answer is not None and answer.confidence >= _PLAINLY
+        if not plainly and answer is not None and (any(s.fact == pending.id and s.when == "now" for s in statements)
+                                                   or any(r.check == pending.id and r.confidence >= SEEN for r in readings)):
+            answer = None  # a phrase tells more surely than words shared with a choice
+        told = [] if pending is None or plainly or asked or words > _LONG_ANSWER else self._lent(pending, parts, intents, statements, message)
+        if told:
+            statements = [s for s in statements if not any(s.span.start < t.span.end and t.span.start < s.span.end and self._changes(s.fact) for t in told)] + told
+            covered += [(t.span.start, t.span.end) for t in told]
+        elif isinstance(answer, Intent):
             intents.append(answer)
         elif answer is not None:
             statements = [s for s in statements if s.fact != getattr(answer, "fact", None)]
@@ -173,6 +182,16 @@ class Reader:
         if pending.kind == "question":
             return Statement(pending.id, value, confidence=sure, span=span, words=said, via="answer")
         return Reading(pending.id, None, None, value, sure, span, said, via="answer")
+
+    def _lent(self, pending: Pending, parts: list[Sentence], intents: list, statements: list[Statement], message: str) -> list[Statement]:
+        """What a short answer says of the question, read with the words that the question lends it; nothing where it says it by itself, or asks."""
+        fact = self.book.facts.get(pending.id) if pending.kind == "question" else None
+        if fact is None or not parts or {i.kind for i in intents} & _NO_ANSWER or any(s.question for s in parts) or any(s.fact == pending.id for s in statements):
+            return []
+        return lent(lambda text: self._read(text, None), pending.id, fact.lends, message)
+
+    def _changes(self, fact: str) -> bool:
+        return self.book.facts[fact].about == "sign"
 
     def _missed(self, lexicon: Lexicon, text: str, parts: list[Sentence], covered: list[tuple[int, int]]) -> list[Unheard]:
         """Clauses with words of content of which nothing was understood."""

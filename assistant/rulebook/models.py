@@ -99,6 +99,7 @@ class Fact(Entry):
     plain: str
     ask: str | None = None
     how: str | None = None
+    lends: list[Annotated[str, Field(pattern=r"^[^.]*\.\.\.[^.]*$")]] = []
     ask_when: Any = None
     opening: Flag = False
     known: Annotated[float, Field(gt=0, le=100)] = 85

@@ -91,6 +91,8 @@ def _one(detail: dict, source: Source, path: Path_, model: type[BaseModel]) -> N
         source.complain(path, "not-yes-or-no", f"{shown} is neither yes nor no.", "write yes or no.")
     elif kind == "string_type":
         source.complain(path, "not-a-text", f"'{name}' takes a text, not {named(given)}.", "write words; put them in quotes if they hold ': ' or look like a number.")
+    elif kind == "string_pattern_mismatch":
+        source.complain(path, "wrong-shape", f"{shown} is not written as '{name}' takes it.", f"look at '{name}' in DEVELOPERS.md, under 'facts'.")
     elif kind in ("dict_type", "model_type", "model_attributes_type"):
         source.complain(path, "wrong-shape", f"'{name}' takes a mapping of keys, not {named(given)}.", "write keys with colons under it.")
     elif kind == "tuple_type" or kind in ("missing", "too_long") and isinstance(given, list):
