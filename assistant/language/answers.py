@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Collection, Mapping, Sequence
 
 from assistant.language.text import Token, stem
 
@@ -24,8 +25,13 @@ class Pending:
     plain: tuple[str, ...] = ()
 
 
-def pick(pending: Pending, tokens: list[Token], intents: set[str]) -> tuple[str, float] | None:
-    """The choice that a short answer names, with its sureness; None when it names none or more than one."""
+def pick(pending: Pending, tokens: list[Token], intents: set[str], general: Mapping[str, Sequence[tuple[str, ...]]] = {},
+         small: Collection[str] = ()) -> tuple[str, float] | None:
+    """The choice that a short answer names, with its sureness; None when it names none or more than one.
+
+    `general` holds for each choice what people say for it whatever was asked ('all good', 'nothing at all'), `small` the words
+    that may stand around it.
+    """
     words = [t.text for t in tokens if t.kind in ("word", "number")]
     if not words or len(words) > 12:
         return None
@@ -49,12 +55,29 @@ def pick(pending: Pending, tokens: list[Token], intents: set[str]) -> tuple[str,
         for word in ("no", "none", "nothing"):
             if word in choices:
                 return word, 0.95
-    return _by_label(choices, words) or _by_words(pending, words) or _named(choices, words)
+    return _by_label(choices, words) or _generally(general, words, small) or _by_words(pending, words) or _named(choices, words)
+
+
+def _generally(general: Mapping[str, Sequence[tuple[str, ...]]], words: list[str], small: Collection[str]) -> tuple[str, float] | None:
+    """The one choice for which people say just this, with no more than small words around it; of several the one that takes in most words."""
+    said = [stem(w) for w in words]
+    best: list[tuple[int, str]] = []
+    for choice, members in general.items():
+        for member in members:
+            own = [stem(w) for w in member]
+            for at in range(len(said) - len(own) + 1):
+                if said[at:at + len(own)] == own and all(w in small for w in words[:at] + words[at + len(own):]):
+                    best.append((len(own), choice))
+    most = max((size for size, _ in best), default=0)
+    found = {choice for size, choice in best if size == most}
+    return (found.pop(), 0.88) if len(found) == 1 else None
 
 
 def _by_label(choices: tuple[str, ...], words: list[str]) -> tuple[str, float] | None:
     """The one choice whose own name holds all that is said: 'wet' of 'wet fuel', though others are wet too in their description."""
     said = {stem(w) for w in words if w not in _LEAD and len(w) > 1}
+    if len(words) > 1 and _TURNING & set(words):
+        return None
     found = [c for c in choices if said and said <= {stem(w) for w in c.split("-")}]
     return (found[0], 0.85) if len(found) == 1 else None
 
@@ -90,8 +113,9 @@ def _by_words(pending: Pending, words: list[str]) -> tuple[str, float] | None:
         return None
     scores = []
     for choice, plain in zip(pending.choices, pending.plain or pending.choices):
-        own = {stem(w.strip(".,;()")) for w in (choice.replace("-", " ") + " " + plain).lower().split() if len(w) > 2}
-        scores.append((len(said & own) / len(said), choice))
+        line = [w.strip(".,;()") for w in (choice.replace("-", " ") + " " + plain).lower().split()]
+        turned = bool(_TURNING & set(words)) and not _TURNING & set(line)  # 'no click' is not 'one firm click'
+        scores.append((0.0 if turned else len(said & {stem(w) for w in line if len(w) > 2}) / len(said), choice))
     scores.sort(reverse=True)
     if scores and scores[0][0] >= _SHARED and (len(scores) < 2 or scores[0][0] - scores[1][0] >= 0.2):
         return scores[0][1], 0.9 if pending.kind == "question" and scores[0][0] == 1 and len(said) > 1 else 0.8  # several words that all stand in its line are meant

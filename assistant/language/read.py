@@ -56,6 +56,11 @@ class Reader:
         return Names(self.book)
 
     @cached_property
+    def _replies(self) -> frozenset[str]:
+        """Single words of yes and no, which may stand before what a check showed."""
+        return frozenset(word for name in ("replies-yes", "replies-no") for word in self.book.words.get(name, ()) if " " not in word)
+
+    @cached_property
     def _wheres(self) -> dict[str, str]:
         """Words that tell cylinders apart, to one label each: the first word of their class."""
         result: dict[str, str] = {}
@@ -124,14 +129,16 @@ class Reader:
         staged = scenes.told(self.book, lexicon, text, parts, [f["part"] for f in found], (*statements, *readings))
         statements = weigh.in_time(self.book, weigh.with_scenes(self.book, statements, staged))
         covered += [(s.span.start, s.span.end) for s in staged]
-        answer = self._answer(pending, parts, intents, words, bool(readings) or bool(numbers))
+        answer = self._answer(lexicon, pending, parts, intents, words, bool(readings) or bool(numbers))
         plainly = isinstance(answer, Intent) or answer is not None and answer.confidence >= _PLAINLY
         if not plainly and answer is not None and (any(s.fact == pending.id and s.when == "now" for s in statements)
                                                    or any(r.check == pending.id and r.confidence >= SEEN for r in readings)):
             answer = None  # a phrase tells more surely than words shared with a choice
-        told = [] if pending is None or plainly or asked or words > _LONG_ANSWER else self._lent(pending, parts, intents, statements, message)
+        told = [] if pending is None or plainly or asked or words > _LONG_ANSWER else self._lent(pending, parts, intents, [*statements, *readings], message)
         if told:
-            statements = [s for s in statements if not any(s.span.start < t.span.end and t.span.start < s.span.end and self._changes(s.fact) for t in told)] + told
+            statements = [s for s in statements if not any(s.span.start < t.span.end and t.span.start < s.span.end and self._changes(s.fact) for t in told)]
+            statements += [t for t in told if isinstance(t, Statement)]
+            readings = [r for r in readings if r.check != pending.id] + [t for t in told if isinstance(t, Reading)]
             covered += [(t.span.start, t.span.end) for t in told]
         elif isinstance(answer, Intent):
             intents.append(answer)
@@ -159,7 +166,7 @@ class Reader:
                 by_kind["phrase"] = sorted_out(sentence.told, find(lexicon, sentence.told.tokens, frozenset({"phrase"})))["phrase"]
         return found
 
-    def _answer(self, pending: Pending | None, parts: list[Sentence], intents: list, words: int, measured: bool):
+    def _answer(self, lexicon: Lexicon, pending: Pending | None, parts: list[Sentence], intents: list, words: int, measured: bool):
         """The choice that a short message names: a statement or a reading of what was asked, or yes or no to a proof."""
         if pending is None or not pending.choices or words > _LONG_ANSWER or pending.kind not in ("question", "check", "proof"):
             return None
@@ -169,7 +176,8 @@ class Reader:
         kinds = {i.kind for i in intents}
         if kinds & _NO_ANSWER:
             return None
-        choice = pick(pending, tokens, kinds)
+        general = {c: [tuple(w.split()) for w in self.book.words.get(f"answer-{c}", ())] for c in pending.choices}
+        choice = pick(pending, tokens, kinds, general, lexicon.small | self._replies)
         if choice is None or measured and pending.kind == "check":
             return None
         value, sure = choice
@@ -183,12 +191,13 @@ class Reader:
             return Statement(pending.id, value, confidence=sure, span=span, words=said, via="answer")
         return Reading(pending.id, None, None, value, sure, span, said, via="answer")
 
-    def _lent(self, pending: Pending, parts: list[Sentence], intents: list, statements: list[Statement], message: str) -> list[Statement]:
-        """What a short answer says of the question, read with the words that the question lends it; nothing where it says it by itself, or asks."""
-        fact = self.book.facts.get(pending.id) if pending.kind == "question" else None
-        if fact is None or not parts or {i.kind for i in intents} & _NO_ANSWER or any(s.question for s in parts) or any(s.fact == pending.id for s in statements):
+    def _lent(self, pending: Pending, parts: list[Sentence], intents: list, heard: list[Statement | Reading], message: str) -> list[Statement | Reading]:
+        """What a short answer says of what was asked, read with the words that the question lends it; nothing where it says it by itself, or asks."""
+        asked = {"question": self.book.facts, "check": self.book.checks}.get(pending.kind, {}).get(pending.id)
+        by_itself = any((h.fact if isinstance(h, Statement) else h.check) == pending.id for h in heard)
+        if asked is None or not parts or by_itself or {i.kind for i in intents} & _NO_ANSWER or any(s.question for s in parts):
             return []
-        return lent(lambda text: self._read(text, None), pending.id, fact.lends, message)
+        return lent(lambda text: self._read(text, None), pending.id, asked.lends, message)
 
     def _changes(self, fact: str) -> bool:
         return self.book.facts[fact].about == "sign"

@@ -32,6 +32,7 @@ def _texts(value: Any) -> Any:
 Word = Annotated[str, BeforeValidator(_word)]
 Flag = Annotated[bool, BeforeValidator(_flag)]
 Texts = Annotated[list[Word], BeforeValidator(_texts)]
+Wordings = list[Annotated[str, Field(pattern=r"^[^.]*\.\.\.[^.]*$")]]  # each with a place for the answer
 Percent = Annotated[float, Field(gt=0, lt=100)]
 Minutes = Annotated[float, Field(ge=0, le=6000)]
 Skill = Literal["owner", "handy", "workshop"]
@@ -99,7 +100,7 @@ class Fact(Entry):
     plain: str
     ask: str | None = None
     how: str | None = None
-    lends: list[Annotated[str, Field(pattern=r"^[^.]*\.\.\.[^.]*$")]] = []
+    lends: Wordings = []
     ask_when: Any = None
     opening: Flag = False
     known: Annotated[float, Field(gt=0, le=100)] = 85
@@ -158,6 +159,7 @@ class Check(Entry):
     skill: Skill = "owner"
     hazards: Texts = []
     steps: Texts
+    lends: Wordings = []
     slips: list[Slip] = []
     outcomes: dict[Word, str] = {}
     settles: Texts = []

@@ -9,7 +9,7 @@ from assistant.records import Heard, Span, Statement
 from tests.real import BOOK
 
 READER = Reader(BOOK)
-LENDING = [(fact.id, wording) for fact in BOOK.facts.values() for wording in fact.lends]
+LENDING = [(entry.id, wording) for kind in (BOOK.facts, BOOK.checks) for entry in kind.values() for wording in entry.lends]
 
 
 def asked(fact: str) -> Pending:
@@ -35,9 +35,23 @@ def test_an_answer_of_a_word_or_two(fact, said, value):
     assert answer(fact, said) == {value} == answer(fact, said.upper() + ".")
 
 
+@pytest.mark.parametrize("check, said, outcome", [
+    ("spark-at-plug", "yes nice and blue", "good"), ("spark-at-plug", "orange", "weak"), ("spark-at-plug", "nothing at all", "none"),
+    ("relay-click", "no click", "silent"), ("relay-click", "yeah it clicks", "clicks"), ("main-fuse", "it's fine", "intact"), ("circuit-fuses", "all good", "intact"),
+    ("circuit-fuses", "one blown", "blown"), ("terminals-tug-and-look", "a bit loose", "bad"), ("terminals-tug-and-look", "tight and clean", "good"),
+    ("fuel-flow-at-hose", "pours for a bit then stops", "steady-then-stops"), ("air-filter-look", "filthy", "dirty"), ("turn-engine-by-hand", "stuck solid", "locked"),
+    ("wiggle-test", "no change", "good"), ("finger-over-plug-hole", "barely any puff", "low"), ("jump-start-trial", "cranks better but no start", "better"),
+    ("controls-walk-round", "all as it should be", "good"), ("kill-switch-continuity", "no beep", "open")])
+def test_what_a_check_showed_in_a_word_or_two(check, said, outcome):
+    """Heard as the outcome that is meant, and never as the one that the word alone would name."""
+    found = BOOK.checks[check]
+    pending = Pending("check", check, tuple(found.outcomes), tuple(found.outcomes.values()))
+    assert [r.outcome for r in READER.read(said, pending).readings if r.check == check] == [outcome]
+
+
 @pytest.mark.parametrize("fact, wording", LENDING)
 def test_the_question_alone_tells_nothing(fact, wording):
-    """With a word in the slot that nobody knows nothing is heard of the fact, nor with a slot left empty."""
+    """With a word in the slot that nobody knows nothing is heard of it, nor with a slot left empty."""
     for said in ("qwxzv", ""):
         assert lent(READER.read, fact, [wording], said) == []
 
