@@ -65,7 +65,7 @@ def _encoded(lexicon: Lexicon) -> dict[str, Any]:
 def _packed(index: Index) -> dict[str, Any]:
     """The rows of an index, as texts: numbers one by one would take longer to read than the phrases to compile."""
     tree = {name: getattr(index.tree, name).tobytes() for name in ("words", "starts", "ends")}
-    rows = {f"{name}-{part}": getattr(getattr(index, name), part).tobytes() for name in ("groups_of", "pieces", "needs") for part in ("starts", "items")}
+    rows = {f"{name}-{part}": getattr(getattr(index, name), part).tobytes() for name in ("groups_of", "pieces", "needs", "ordered") for part in ("starts", "items")}
     return {"order": sys.byteorder, "groups": index.groups, **{name: base64.b64encode(raw).decode() for name, raw in {**tree, **rows}.items()}}
 
 
@@ -80,7 +80,7 @@ def _unpacked(raw: dict[str, Any]) -> Index:
         raise ValueError("kept by a machine of another kind")
     rows = {name: np.frombuffer(base64.b64decode(text), np.int32) for name, text in raw.items() if "-" in name}
     tree = {name: array("i", base64.b64decode(raw[name])) for name in ("words", "starts", "ends")}
-    return Index(WordTree(**tree), *(Rows(rows[f"{name}-starts"], rows[f"{name}-items"]) for name in ("groups_of", "pieces", "needs")), raw["groups"])
+    return Index(WordTree(**tree), *(Rows(rows[f"{name}-starts"], rows[f"{name}-items"]) for name in ("groups_of", "pieces", "needs", "ordered")), raw["groups"])
 
 
 def _decoded(book: Rulebook, language: str, text: str | None) -> Lexicon | None:

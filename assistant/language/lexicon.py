@@ -249,7 +249,8 @@ class _Maker:
         from assistant.language.index import indexed  # late: arrays
 
         small = [self.lexicon.stems[word] for word in self.lexicon.small if word in self.lexicon.stems]
-        self.lexicon.index = indexed(list(self.alternatives), self.groups, self.pieces, small)
+        any_order = {pattern.number for pattern in self.lexicon.patterns if pattern.any_order}
+        self.lexicon.index = indexed(list(self.alternatives), self.groups, self.pieces, small, any_order)
         self.lexicon.by_length = by_length(self.lexicon)
 
     def _group(self, alternatives: Alternatives) -> int:

@@ -9,6 +9,7 @@ from assistant.language.lexicon import PART, Compiled, Lexicon
 from assistant.language.patterns import AS_TYPED, GAP_MARK, NUMBER
 from assistant.language.spelling import resolve
 from assistant.language.text import Token
+from assistant.language.word_tree import Spot
 
 _GAP = 7  # words a '...' may stand for
 _LOOSE = 3  # small words between two words of a phrase, unlisted
@@ -18,8 +19,6 @@ _COMMA, _COMMA_IN_GAP = 0.12, 0.05
 _PASSED = 5  # other words that may stand among the parts of a phrase in any order: farther apart they belong to different stories
 _SCATTERED = 0.9  # such a phrase is the weaker for it
 _GOVERNS = 3  # tokens after a negation in which a part of it is denied
-
-Spot = tuple[int, int, float]  # first token, last token (exclusive), fit
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from typing import Sequence
 
+Spot = tuple[int, int, float]  # where a sequence stands in a sentence: first token, last token (exclusive), fit
 NONE = -1
 _INT = "i"
 
@@ -57,4 +58,4 @@ def tree_of(sequences: Sequence[Sequence[int]]) -> WordTree:
     return tree
 
 
-__all__ = ["NONE", "WordTree", "tree_of"]
+__all__ = ["NONE", "Spot", "WordTree", "tree_of"]

@@ -54,12 +54,21 @@ def phrases(draw):
 def test_a_pattern_may_be_there_when_all_it_needs_is(made, data):
     """The patterns, and the sequences found of each of their groups, are those of a search through everything."""
     sequences, groups, patterns = made
-    index = indexed(sequences, groups, patterns, [0])
-    found = data.draw(st.sets(st.integers(0, len(sequences) - 1)))
+    any_order = data.draw(st.sets(st.integers(0, max(len(patterns) - 1, 0)), max_size=4))
+    index = indexed(sequences, groups, patterns, [0], any_order)
+    spots = st.lists(st.tuples(st.integers(0, 6), st.integers(1, 3)).map(lambda spot: (spot[0], spot[0] + spot[1], 1.0)), min_size=1, max_size=3)
+    found = data.draw(st.dictionaries(st.integers(0, len(sequences) - 1), spots))
     there = index.within(found)
-    plain = [n for n, pieces in enumerate(patterns) if all(groups[p >> 1] & found for p in pieces if p >= 0 and not p & 1)]
+
+    def follows(pieces):
+        """Whether each part may begin somewhere after the one before it has ended somewhere."""
+        needed = [[spot for sequence in groups[p >> 1] for spot in found.get(sequence, ())] for p in pieces if p >= 0 and not p & 1]
+        return all(max(s for s, _, _ in after) >= min(e for _, e, _ in before) for before, after in zip(needed, needed[1:]))
+
+    plain = [n for n, pieces in enumerate(patterns) if all(groups[p >> 1] & found.keys() for p in pieces if p >= 0 and not p & 1)
+             and (n in any_order or follows(pieces))]
     assert there.patterns() == plain
     asked = {p >> 1 for n in plain for p in patterns[n] if p >= 0}
     of_each = there.sequences(plain)
-    assert {group: sorted(of_each.get(group, [])) for group in asked} == {group: sorted(groups[group] & found) for group in asked}
+    assert {group: sorted(of_each.get(group, [])) for group in asked} == {group: sorted(groups[group] & found.keys()) for group in asked}
     assert [index.elements(n) for n in range(len(patterns))] == [[(p >> 1, bool(p & 1)) for p in pieces] for pieces in patterns]

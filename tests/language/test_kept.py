@@ -38,7 +38,7 @@ def shown(lexicon: Lexicon) -> dict:
     fields = {f.name: getattr(lexicon, f.name) for f in dataclasses.fields(lexicon) if f.name not in ("index", "resolved")}
     index = lexicon.index
     tree = {name: getattr(index.tree, name).tolist() for name in ("words", "starts", "ends")}
-    rows = {name: [getattr(index, name).row(n) for n in range(len(getattr(index, name)))] for name in ("groups_of", "pieces", "needs", "anchored")}
+    rows = {name: [getattr(index, name).row(n) for n in range(len(getattr(index, name)))] for name in ("groups_of", "pieces", "needs", "ordered", "anchored")}
     return {**fields, **tree, **rows, "groups": index.groups, "second": index.second.tolist()}
 
 
