@@ -65,7 +65,8 @@ def _asked(sentence: Sentence, match: Match, first: int, last: int) -> bool:
         return True
     if not sentence.question:
         return False
-    if any(s - first <= 1 for s, _ in sentence.marked("question-heads", first, match.first + 1)):
+    told = any(s == first for s, _ in sentence.marked("subjects", first, first + 1))  # 'it is smoking, what now?'
+    if any(s - first <= (0 if told else 1) for s, _ in sentence.marked("question-heads", first, match.first + 1)):
         return True  # 'would it kick back if the timing was off?'
     return last == len(sentence.tokens) and last - first <= _QUESTION
 
