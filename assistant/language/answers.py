@@ -111,10 +111,10 @@ def _by_words(pending: Pending, words: list[str]) -> tuple[str, float] | None:
     said = {stem(w) for w in words if len(w) > 2}
     if not said:
         return None
-    scores = []
+    turning, scores = bool(_TURNING & set(words)), []
     for choice, plain in zip(pending.choices, pending.plain or pending.choices):
         line = [w.strip(".,;()") for w in (choice.replace("-", " ") + " " + plain).lower().split()]
-        turned = bool(_TURNING & set(words)) and not _TURNING & set(line)  # 'no click' is not 'one firm click'
+        turned = turning and not _TURNING & set(line)  # 'no click' is not 'one firm click'
         scores.append((0.0 if turned else len(said & {stem(w) for w in line if len(w) > 2}) / len(said), choice))
     scores.sort(reverse=True)
     if scores and scores[0][0] >= _SHARED and (len(scores) < 2 or scores[0][0] - scores[1][0] >= 0.2):

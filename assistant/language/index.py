@@ -10,10 +10,10 @@ from typing import Collection, Mapping, Sequence
 
 import numpy as np
 
+from assistant.language.patterns import GAP_MARK
 from assistant.language.rows import Rows, rows_of
 from assistant.language.word_tree import Spot, WordTree, tree_of
 
-GAP = -1  # the group of a gap
 _FAR = 1 << 30
 
 
@@ -26,7 +26,7 @@ class Index:
 
     tree: WordTree
     groups_of: Rows  # sequence -> groups
-    pieces: Rows  # pattern -> twice the group, and one more where it may be missing; a gap is -1 or -2
+    pieces: Rows  # pattern -> twice the group, and one more where it may be missing; GAP_MARK is the group of a gap
     needs: Rows  # pattern -> groups, the rarest first
     ordered: Rows  # pattern -> groups, as they follow one another
     groups: int  # how many there are
@@ -40,7 +40,7 @@ class Index:
         self.anchored = Rows(np.arange(len(first) + 1, dtype=np.int32), first).turned(self.groups)
 
     def elements(self, pattern: int) -> list[tuple[int, bool]]:
-        """The pieces of a pattern in order: its group, GAP for a gap, and whether it may be missing."""
+        """The pieces of a pattern in order: its group, GAP_MARK for a gap, and whether it may be missing."""
         return [(piece >> 1, bool(piece & 1)) for piece in self.pieces.row(pattern)]
 
     def within(self, found: Mapping[int, Sequence[Spot]]) -> Found:
@@ -85,7 +85,8 @@ class Found:
         """For each group that these patterns speak of, those of its word sequences that are there."""
         asked = np.zeros(self._index.groups, bool)
         pieces, _ = self._index.pieces.together(np.asarray(patterns, np.int32))
-        asked[pieces[pieces >= 0] >> 1] = True
+        groups = pieces >> 1
+        asked[groups[groups != GAP_MARK]] = True
         chosen = asked[self._groups]
         result: dict[int, list[int]] = {}
         for group, sequence in zip(self._groups[chosen].tolist(), self._sequences[chosen].tolist()):
@@ -108,9 +109,10 @@ def indexed(sequences: Sequence[Sequence[int]], groups: Sequence[Collection[int]
         common[word] = common.get(word, 0) + 500
     rare = [min(common.get(word, 0) for word in words) for words in sequences]
     cost = [sum(rare[sequence] for sequence in group) for group in groups]
-    needs = [sorted({piece >> 1 for piece in each if piece >= 0 and not piece & 1}, key=lambda g: (cost[g], g)) for each in pieces]
-    ordered = [[] if number in any_order else [piece >> 1 for piece in each if piece >= 0 and not piece & 1] for number, each in enumerate(pieces)]
+    required = [[piece >> 1 for piece in each if piece >> 1 != GAP_MARK and not piece & 1] for each in pieces]
+    needs = [sorted(set(each), key=lambda g: (cost[g], g)) for each in required]
+    ordered = [[] if number in any_order else each for number, each in enumerate(required)]
     return Index(tree_of(sequences), rows_of(groups).turned(len(sequences)), rows_of(pieces), rows_of(needs), rows_of(ordered), len(groups))
 
 
-__all__ = ["GAP", "Found", "Index", "indexed"]
+__all__ = ["Found", "Index", "indexed"]

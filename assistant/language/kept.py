@@ -11,11 +11,9 @@ import hashlib
 import json
 import sys
 from array import array
-from functools import lru_cache
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from assistant.language.lexicon import Compiled, Lexicon, Scene, begun, build, by_length
+from assistant.language.lexicon import Compiled, Lexicon, Scene, begun, build
 from assistant.language.text import stemmer_code
 from assistant.rulebook import cache
 from assistant.rulebook.book import Rulebook
@@ -24,14 +22,15 @@ if TYPE_CHECKING:
     from assistant.language.index import Index
 
 _LEAST = 500  # patterns: fewer are compiled as quickly as they are read
-_MADE_BY = ("lexicon.py", "patterns.py", "text.py", "kept.py", "index.py", "rows.py", "word_tree.py", "../rulebook/book.py")
+_MADE_BY = (*(f"language/{name}.py" for name in ("lexicon", "patterns", "text", "kept", "index", "rows", "word_tree")), "rulebook/book.py")
+_TREE, _ROWS = ("words", "starts", "ends"), ("groups_of", "pieces", "needs", "ordered")  # of an index, in the order in which it takes them
 
 
 def lexicon_of(book: Rulebook, language: str) -> Lexicon:
     """The lexicon of a language: as it was kept, or compiled."""
     if sum(phrase.language == language for phrase in book.phrases) < _LEAST:
         return build(book, language)
-    depends_on = _content(book, language), _code(), stemmer_code(Lexicon(language).stemmer)
+    depends_on = _content(book, language), cache.code(*_MADE_BY), stemmer_code(Lexicon(language).stemmer)
     lexicon = _decoded(book, language, cache.recall_text(f"lexicon-{language}", *depends_on))
     if lexicon is None:
         lexicon = build(book, language)
@@ -47,15 +46,9 @@ def _content(book: Rulebook, language: str) -> str:
     return hashlib.sha256(json.dumps([spoken, phrases, measured, list(book.checks)], default=list).encode()).hexdigest()
 
 
-@lru_cache(maxsize=1)
-def _code() -> str:
-    here = Path(__file__).resolve().parent
-    return hashlib.sha256(b"".join((here / name).read_bytes() for name in _MADE_BY)).hexdigest()
-
-
 def _encoded(lexicon: Lexicon) -> dict[str, Any]:
     return {
-        "stems": list(lexicon.stems), "index": None if lexicon.index is None else _packed(lexicon.index),
+        "stems": list(lexicon.stems), "index": _packed(lexicon.index),
         "patterns": [(c.kind, c.topic, c.value, c.pattern, c.place, c.belief + 2 * c.any_order + 4 * c.denies) for c in lexicon.patterns],
         "scenes": [(s.topic, s.value, s.pattern, s.parts, s.barred, s.close) for s in lexicon.scenes],
         "vocabulary": lexicon.vocabulary, "as_typed": sorted(lexicon.as_typed), "bad": lexicon.bad,
@@ -64,8 +57,8 @@ def _encoded(lexicon: Lexicon) -> dict[str, Any]:
 
 def _packed(index: Index) -> dict[str, Any]:
     """The rows of an index, as texts: numbers one by one would take longer to read than the phrases to compile."""
-    tree = {name: getattr(index.tree, name).tobytes() for name in ("words", "starts", "ends")}
-    rows = {f"{name}-{part}": getattr(getattr(index, name), part).tobytes() for name in ("groups_of", "pieces", "needs", "ordered") for part in ("starts", "items")}
+    tree = {name: getattr(index.tree, name).tobytes() for name in _TREE}
+    rows = {f"{name}-{part}": getattr(getattr(index, name), part).tobytes() for name in _ROWS for part in ("starts", "items")}
     return {"order": sys.byteorder, "groups": index.groups, **{name: base64.b64encode(raw).decode() for name, raw in {**tree, **rows}.items()}}
 
 
@@ -79,8 +72,8 @@ def _unpacked(raw: dict[str, Any]) -> Index:
     if raw["order"] != sys.byteorder:
         raise ValueError("kept by a machine of another kind")
     rows = {name: np.frombuffer(base64.b64decode(text), np.int32) for name, text in raw.items() if "-" in name}
-    tree = {name: array("i", base64.b64decode(raw[name])) for name in ("words", "starts", "ends")}
-    return Index(WordTree(**tree), *(Rows(rows[f"{name}-starts"], rows[f"{name}-items"]) for name in ("groups_of", "pieces", "needs", "ordered")), raw["groups"])
+    tree = {name: array("i", base64.b64decode(raw[name])) for name in _TREE}
+    return Index(WordTree(**tree), *(Rows(rows[f"{name}-starts"], rows[f"{name}-items"]) for name in _ROWS), raw["groups"])
 
 
 def _decoded(book: Rulebook, language: str, text: str | None) -> Lexicon | None:
@@ -101,8 +94,7 @@ def _decoded(book: Rulebook, language: str, text: str | None) -> Lexicon | None:
         words = {stem: stem for stem in lexicon.stems}
         lexicon.vocabulary = {words.setdefault(word, word): words.setdefault(stem, stem) for word, stem in raw.pop("vocabulary").items()}
         lexicon.as_typed, lexicon.bad = set(raw["as_typed"]), [tuple(b) for b in raw["bad"]]
-        lexicon.index = None if raw["index"] is None else _unpacked(raw["index"])
-        lexicon.by_length = by_length(lexicon)
+        lexicon.index = _unpacked(raw["index"])
     except (ValueError, KeyError, TypeError, IndexError, AttributeError):
         return None
     return lexicon

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Collection, Container
 
-from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Hearing, PatternError, hearing, in_words, is_scene, parse
+from assistant.language.patterns import ANY_ORDER, AS_TYPED, CLOSE, DENIES, GAP_MARK, HEARD, LATER, NOT_BEFORE, NUMBER, Alternatives, Hearing, PatternError, hearing, in_words, is_scene, parse
 from assistant.language.text import keep_stems, plain, recall_stems, stem_once
 from assistant.rulebook.book import Rulebook, told_at_once
 
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 DEFAULT = "en"
 PART = "part"  # the kind of a pattern that is a part of a scene
 MAX_ALTERNATIVES = 600_000  # word sequences of all groups together
-_GAP_PIECE = -1  # as the index has it
 _STEMMERS = {"en": "english", "es": "spanish", "de": "german", "fr": "french", "it": "italian", "pt": "portuguese", "nl": "dutch",
              "sv": "swedish", "da": "danish", "no": "norwegian", "fi": "finnish", "ro": "romanian", "hu": "hungarian", "ru": "russian"}
 # Classes of words that are grammar, not content: a language has its own and borrows none.
@@ -69,10 +68,9 @@ class Lexicon:
     language: str = DEFAULT
     patterns: list[Compiled] = field(default_factory=list)
     scenes: list[Scene] = field(default_factory=list)
-    stems: dict[str, int] = field(default_factory=dict)  # what a word of a phrase is looked for as -> its number in the index
-    index: Index | None = None  # which patterns may be where; None: of no phrases
+    stems: dict[str, int] = field(default_factory=dict)  # what a known word is looked for as -> its number in the index
+    index: Index | None = None  # which patterns may be where; there once all are compiled
     vocabulary: dict[str, str] = field(default_factory=dict)  # known word -> its stem
-    by_length: dict[int, tuple[str, ...]] = field(default_factory=dict)
     resolved: dict[str, list[tuple[str, float]]] = field(default_factory=dict)  # what unknown words were taken for, so far
     as_typed: set[str] = field(default_factory=set)  # words, with their mark, that must be written just so
     small: frozenset[str] = frozenset()
@@ -102,6 +100,15 @@ class Lexicon:
     def heard_parts(self) -> frozenset[str]:
         """The parts of scenes that are not words but what was heard of a topic."""
         return frozenset(part for scene in self.scenes for part in scene.named if part.startswith(HEARD))
+
+    @cached_property
+    def by_length(self) -> dict[int, tuple[str, ...]]:
+        """The known words that others may be slips of, by their length."""
+        lengths: dict[int, list[str]] = {}
+        for word in sorted(self.vocabulary):
+            if len(word) >= 4 and word.isalpha():
+                lengths.setdefault(len(word), []).append(word)
+        return {length: tuple(members) for length, members in lengths.items()}
 
     @property
     def stemmer(self) -> str:
@@ -196,7 +203,8 @@ class _Maker:
     def know(self, word: str) -> str:
         """The stem of a word, which is a known one from now on."""
         if word not in self.lexicon.vocabulary:
-            self.lexicon.vocabulary[word] = word if word in self.lexicon.unstemmed else stem_once(word, self.lexicon.stemmer)
+            stem = self.lexicon.vocabulary[word] = word if word in self.lexicon.unstemmed else stem_once(word, self.lexicon.stemmer)
+            self.lexicon.stems.setdefault(stem, len(self.lexicon.stems))
         return self.lexicon.vocabulary[word]
 
     def phrase(self, topic: str, value: str, pattern: str, place: str, belief: bool) -> None:
@@ -240,7 +248,7 @@ class _Maker:
         except PatternError as error:
             self.lexicon.bad.append((place, pattern, str(error)))
             return False
-        self.pieces.append([_GAP_PIECE if alternatives is None else 2 * self._group(alternatives) + optional for alternatives, optional in items])
+        self.pieces.append([2 * (GAP_MARK if alternatives is None else self._group(alternatives)) + optional for alternatives, optional in items])
         self.lexicon.patterns.append(Compiled(len(self.lexicon.patterns), kind, topic, value, pattern, place, belief, any_order, denies))
         return True
 
@@ -251,7 +259,6 @@ class _Maker:
         small = [self.lexicon.stems[word] for word in self.lexicon.small if word in self.lexicon.stems]
         any_order = {pattern.number for pattern in self.lexicon.patterns if pattern.any_order}
         self.lexicon.index = indexed(list(self.alternatives), self.groups, self.pieces, small, any_order)
-        self.lexicon.by_length = by_length(self.lexicon)
 
     def _group(self, alternatives: Alternatives) -> int:
         group = self.classes.get(id(alternatives))
@@ -290,12 +297,3 @@ class _Maker:
             stem = word if word == NUMBER else self.know(plain(word))
         self.stems[word] = self.lexicon.stems.setdefault(stem, len(self.lexicon.stems))
         return self.stems[word]
-
-
-def by_length(lexicon: Lexicon) -> dict[int, tuple[str, ...]]:
-    """The known words that others may be slips of, by their length."""
-    lengths: dict[int, list[str]] = {}
-    for word in sorted(lexicon.vocabulary):
-        if len(word) >= 4 and word.isalpha():
-            lengths.setdefault(len(word), []).append(word)
-    return {length: tuple(members) for length, members in lengths.items()}

@@ -83,8 +83,6 @@ class _Words:
         self._sequences: Mapping[int, Sequence[int]] = {}
         self._found: dict[int, list[Spot]] = {}
         options = [[(number, fit) for stem, fit in _options(lexicon, token) if (number := lexicon.stems.get(stem)) is not None] for token in tokens]
-        if lexicon.index is None:
-            return
         for start in range(len(options)):
             self._walk(options, 0, start, start, 1.0)
         self._there = lexicon.index.within(self._found)
@@ -102,7 +100,7 @@ class _Words:
     def possible(self, kinds: frozenset[str]) -> list[Compiled]:
         """Patterns of which every part that must be there is there."""
         patterns = self._lexicon.patterns
-        return [patterns[n] for n in self._there.patterns() if patterns[n].kind in kinds] if self._lexicon.index is not None else []
+        return [patterns[n] for n in self._there.patterns() if patterns[n].kind in kinds]
 
     def look_for(self, patterns: Sequence[Compiled]) -> None:
         """Make ready what these patterns are made of."""

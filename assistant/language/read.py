@@ -136,7 +136,7 @@ class Reader:
             answer = None  # a phrase tells more surely than words shared with a choice
         told = [] if pending is None or plainly or asked or words > _LONG_ANSWER else self._lent(pending, parts, intents, [*statements, *readings], message)
         if told:
-            statements = [s for s in statements if not any(s.span.start < t.span.end and t.span.start < s.span.end and self._changes(s.fact) for t in told)]
+            statements = [s for s in statements if not any(s.span.start < t.span.end and t.span.start < s.span.end and self._is_sign(s.fact) for t in told)]
             statements += [t for t in told if isinstance(t, Statement)]
             readings = [r for r in readings if r.check != pending.id] + [t for t in told if isinstance(t, Reading)]
             covered += [(t.span.start, t.span.end) for t in told]
@@ -199,7 +199,7 @@ class Reader:
             return []
         return lent(lambda text: self._read(text, None), pending.id, asked.lends, message)
 
-    def _changes(self, fact: str) -> bool:
+    def _is_sign(self, fact: str) -> bool:
         return self.book.facts[fact].about == "sign"
 
     def _missed(self, lexicon: Lexicon, text: str, parts: list[Sentence], covered: list[tuple[int, int]]) -> list[Unheard]:

@@ -45,14 +45,14 @@ def sentence(book: Rulebook, text: str, said: Sentence, found: list[Match], part
     signs = [m for m in kept if _about(book, m.pattern.topic) in (*_SEEN_NOW, "history")]
     others = [(m, max(m.used), m.pattern.topic) for m in (*kept, *parts)]
     for match in kept:
-        if _about(book, match.pattern.topic) in ("work", "check", "sign") and any(
+        about = _about(book, match.pattern.topic)
+        if about in ("work", "check", "sign") and any(
                 match.used < m.used and match.pattern.topic not in book.checks[m.pattern.topic].same_as for m in trials):
             continue  # 'swapped the box, no change' is a trial and no work; 'spark with the other plug' is not the plain spark test
-        if _about(book, match.pattern.topic) in _SEEN_NOW and any(match.used < m.used and not _beside(book, match, m) for m in signs):
+        if about in _SEEN_NOW and any(match.used < m.used and not _beside(book, match, m) for m in signs):
             continue  # 'the green light stays dark' is not said of all lights
         if match.skipped and any(match.used < m.used and not (m in signs and match in signs and _beside(book, match, m)) for m in kept):
             continue  # 'no hum from the fuel pump' does not say that there is no fuel pump
-        about = _about(book, match.pattern.topic)
         judged = sense(said, match, about, _spent(match, others, about in ("sign", "check")))
         span = Span(said.tokens[match.first].start, said.tokens[match.last - 1].end)
         result.spans.append((span.start, span.end))

@@ -139,6 +139,13 @@ def _program() -> str:
     return whole.hexdigest()
 
 
+@lru_cache(maxsize=8)
+def code(*modules: str) -> str:
+    """A hash of modules of the program, named by their paths in the package: what code has made is made anew by other code."""
+    here = Path(assistant.__file__).resolve().parent
+    return hashlib.sha256(b"".join((here / name).read_bytes() for name in modules)).hexdigest()
+
+
 def _hash(path: Path) -> str:
     return hashlib.sha256(path.read_bytes()).hexdigest()
 

@@ -9,11 +9,8 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from functools import lru_cache
-from pathlib import Path
 from typing import Any, Iterator
 
-import assistant
 from assistant.language.patterns import PatternError, is_scene
 from assistant.language.text import stemmer_code
 from assistant.rulebook import cache
@@ -36,18 +33,16 @@ class PhrasePairs:
         self._by_topic: dict[str, list[Phrase]] = {}
         for phrase in book.phrases:
             self._by_topic.setdefault(phrase.topic, []).append(phrase)
-        depends_on = _code(), stemmer_code("english"), json.dumps(contractions, sort_keys=True)
-        kept = _recalled(*depends_on)
+        depends_on = cache.code(*_MADE_BY), stemmer_code("english"), json.dumps(contractions, sort_keys=True)
+        kept = cache.recall(_NAME, *depends_on) or {}
         known = {**kept, **(earlier._known if earlier else {})}
-        self._known: dict[str, Found] = {}
-        self._found: dict[str, Found] = {}
+        self._known: dict[str, str] = {}
         for topic, phrases in self._by_topic.items():
             key = _key(book, topic, phrases)
-            if key not in known:
-                known[key] = self._compare(book, contractions, topic, phrases)
-            self._found[topic] = self._known[key] = known[key]
+            self._known[key] = known.get(key) or json.dumps(self._compare(book, contractions, topic, phrases), separators=(",", ":"))
+        self._found: dict[str, Found] = dict(zip(self._by_topic, map(json.loads, self._known.values())))
         if not self._known.keys() <= kept.keys():
-            cache.remember_text(_NAME, json.dumps(self._known, separators=(",", ":")), *depends_on)
+            cache.remember(_NAME, self._known, *depends_on)
 
     @property
     def bad(self) -> Iterator[tuple[Phrase, str]]:
@@ -92,21 +87,6 @@ def _key(book: Rulebook, topic: str, phrases: list[Phrase]) -> str:
     classes = sorted({name for phrase in phrases for name in _CLASS.findall(phrase.pattern.lower())})
     rows = [(phrase.value, phrase.pattern, phrase.language) for phrase in phrases]
     return hashlib.sha256(json.dumps([topic, topic in book.checks, rows, [(name, book.words.get(name)) for name in classes]], default=list).encode()).hexdigest()[:32]
-
-
-def _recalled(*depends_on: str) -> dict[str, Found]:
-    text = cache.recall_text(_NAME, *depends_on)
-    try:
-        table = {} if text is None else json.loads(text)
-    except ValueError:
-        return {}
-    return table if isinstance(table, dict) else {}
-
-
-@lru_cache(maxsize=1)
-def _code() -> str:
-    here = Path(assistant.__file__).resolve().parent
-    return hashlib.sha256(b"".join((here / name).read_bytes() for name in _MADE_BY)).hexdigest()
 
 
 __all__ = ["PhrasePairs"]

@@ -8,6 +8,7 @@ import pytest
 from assistant.language import kept
 from assistant.language.lexicon import DEFAULT, Lexicon, build
 from assistant.language.match import find
+from assistant.language.spelling import resolve
 from assistant.language.text import clean, tokenize
 from assistant.rulebook import cache
 from assistant.rulebook.book import Phrase
@@ -48,6 +49,15 @@ def test_what_was_kept_is_what_was_compiled(place, compiled):
     assert len(compiled) == 1 and shown(first) == shown(second)
     tokens = tokenize(clean(SAID), first.contractions)
     assert find(first, tokens, ALL) == find(second, tokens, ALL) != []
+
+
+def test_forms_of_words_that_no_phrase_has_are_no_slips(monkeypatch):
+    """A word class that no phrase uses makes its words known: other forms of them are not taken for slips of other words."""
+    monkeypatch.setenv(cache.VARIABLE, "")
+    spoken = dataclasses.replace(BOOK.spoken[DEFAULT], words={**BOOK.spoken[DEFAULT].words, "harvest": ["ploughman"]})
+    lexicon = kept.lexicon_of(dataclasses.replace(SOME, spoken={**BOOK.spoken, DEFAULT: spoken}), DEFAULT)
+    (stem, fit), = resolve(lexicon, "ploughmans")
+    assert stem == lexicon.vocabulary["ploughman"] and fit > 0.95
 
 
 def test_other_phrases_are_compiled_anew(place, compiled):
